@@ -1,0 +1,1 @@
+//! The window: views, actions, undo, workers, keyboard. Holds no formula.

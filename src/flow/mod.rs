@@ -1,0 +1,8 @@
+//! The one-way flow put together: from a set, a record and its pictures to alignments, crops and a standing. What the
+//! window and the headless verbs both call, so that they cannot differ.
+
+mod steps;
+
+pub use steps::{
+    StateView, align_photo, align_plate, state_views, zone_frame, zone_transform, zone_uncertainty,
+};

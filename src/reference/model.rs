@@ -1,0 +1,355 @@
+//! The parts of a reference set, as they are written in `set.ron`.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
+use crate::geometry::{PicturePoint, SidePoint};
+
+/// A side of the coin.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Side {
+    /// The front.
+    Obverse,
+    /// The back.
+    Reverse,
+}
+
+impl Side {
+    /// Both, obverse first.
+    pub const BOTH: [Side; 2] = [Side::Obverse, Side::Reverse];
+
+    /// The trade's word for it, in lower case.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Side::Obverse => "obverse",
+            Side::Reverse => "reverse",
+        }
+    }
+}
+
+/// One coinage.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReferenceSet {
+    /// The version of the file format; see [`ReferenceSet::FORMAT`].
+    pub format: u32,
+    /// A name that stays the same over all editions of the set, by which a shared copy is known again.
+    pub id: String,
+    /// Raised by one whenever the author shares the set.
+    pub edition: u32,
+    /// The set's title.
+    pub title: String,
+    /// What it covers and who made it.
+    #[serde(default)]
+    pub about: String,
+    /// The coinage's measures.
+    pub measures: Measures,
+    /// What the bench asks of the coin before the dies: date, mint mark and the like.
+    #[serde(default)]
+    pub facts: Vec<FactQuestion>,
+    /// The obverse's landmarks, zones, features and dies.
+    pub obverse: SideReference,
+    /// The reverse's.
+    pub reverse: SideReference,
+    /// The pairings of dies known to have been used together.
+    #[serde(default)]
+    pub pairings: Vec<Pairing>,
+    /// What the rarity names of the pairings mean.
+    #[serde(default)]
+    pub rarity_bands: Vec<RarityBand>,
+    /// How the price usually rises with grade.
+    #[serde(default)]
+    pub price_slope: Option<PriceSlope>,
+    /// What the user of the set must know before trusting it.
+    #[serde(default)]
+    pub cautions: Vec<String>,
+}
+
+impl ReferenceSet {
+    /// The newest version of the file format that this program reads and the one it writes.
+    pub const FORMAT: u32 = 1;
+
+    /// One side's part.
+    #[must_use]
+    pub fn side(&self, side: Side) -> &SideReference {
+        match side {
+            Side::Obverse => &self.obverse,
+            Side::Reverse => &self.reverse,
+        }
+    }
+
+    /// One side's part, to change.
+    pub fn side_mut(&mut self, side: Side) -> &mut SideReference {
+        match side {
+            Side::Obverse => &mut self.obverse,
+            Side::Reverse => &mut self.reverse,
+        }
+    }
+
+    /// The rarity band that a pairing names.
+    #[must_use]
+    pub fn rarity_band(&self, id: &RarityId) -> Option<&RarityBand> {
+        self.rarity_bands.iter().find(|band| &band.id == id)
+    }
+}
+
+/// The coinage's measures.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Measures {
+    /// Nominal diameter in mm; the side frames are drawn at this size.
+    pub diameter_mm: f64,
+    /// Nominal weight in g.
+    #[serde(default)]
+    pub weight_g: Option<f64>,
+    /// How far a genuine, unworn coin's weight may lie from it, in g.
+    #[serde(default)]
+    pub weight_tolerance_g: Option<f64>,
+    /// The turn of the reverse against the obverse about the vertical axis, in degrees: 0 or 180 as a rule.
+    #[serde(default)]
+    pub die_axis_deg: Option<f64>,
+}
+
+/// A fact to ask of the coin.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FactQuestion {
+    /// Its short name.
+    pub id: FactId,
+    /// The question in words.
+    pub question: String,
+    /// The answers to choose from.
+    pub choices: Vec<FactChoice>,
+}
+
+/// One answer to a fact's question.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FactChoice {
+    /// The value that pairings refer to.
+    pub value: String,
+    /// What the user reads; the value itself where empty.
+    #[serde(default)]
+    pub words: String,
+}
+
+/// What the set says of one side.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SideReference {
+    /// Named points of the design, common to all dies of the side.
+    #[serde(default)]
+    pub landmarks: Vec<Landmark>,
+    /// Where dies differ.
+    #[serde(default)]
+    pub zones: Vec<Zone>,
+    /// What to ask in the zones.
+    #[serde(default)]
+    pub features: Vec<Feature>,
+    /// The dies.
+    #[serde(default)]
+    pub dies: Vec<Die>,
+}
+
+impl SideReference {
+    /// The landmark of that name.
+    #[must_use]
+    pub fn landmark(&self, name: &LandmarkName) -> Option<&Landmark> {
+        self.landmarks.iter().find(|l| &l.name == name)
+    }
+
+    /// The zone of that name.
+    #[must_use]
+    pub fn zone(&self, id: &ZoneId) -> Option<&Zone> {
+        self.zones.iter().find(|z| &z.id == id)
+    }
+
+    /// The feature of that name.
+    #[must_use]
+    pub fn feature(&self, id: &FeatureId) -> Option<&Feature> {
+        self.features.iter().find(|f| &f.id == id)
+    }
+
+    /// The die of that name.
+    #[must_use]
+    pub fn die(&self, id: &DieId) -> Option<&Die> {
+        self.dies.iter().find(|d| &d.id == id)
+    }
+}
+
+/// A named point of the design.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Landmark {
+    /// Its name.
+    pub name: LandmarkName,
+    /// Its place in the side frame, in mm.
+    pub place_mm: SidePoint,
+    /// How to find the exact point, in words.
+    #[serde(default)]
+    pub hint: String,
+}
+
+/// A rectangle in the side frame where dies differ.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Zone {
+    /// Its short name.
+    pub id: ZoneId,
+    /// What it shows, in words.
+    pub title: String,
+    /// Its centre in side mm.
+    pub centre_mm: SidePoint,
+    /// Its width and height in mm, along the side frame's axes.
+    pub size_mm: (f64, f64),
+    /// The smallest detail that must be seen to tell the states apart, in mm.
+    pub telling_detail_mm: f64,
+}
+
+/// A question asked in a zone.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Feature {
+    /// Its short name.
+    pub id: FeatureId,
+    /// The question in words.
+    pub question: String,
+    /// Where to look.
+    pub zone: ZoneId,
+    /// How likely a careful verdict on it is right, above 0.5 and below 1.
+    pub reliability: f64,
+    /// The answers; each die shows one of them or is silent.
+    pub states: Vec<State>,
+}
+
+impl Feature {
+    /// The state of that name.
+    #[must_use]
+    pub fn state(&self, id: &StateId) -> Option<&State> {
+        self.states.iter().find(|s| &s.id == id)
+    }
+}
+
+/// One answer to a feature's question.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct State {
+    /// Its short name.
+    pub id: StateId,
+    /// What it looks like, in words.
+    pub words: String,
+    /// A measure that a coin in this state shows.
+    #[serde(default)]
+    pub stated: Option<StatedMeasure>,
+}
+
+/// A stated measure of a state.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum StatedMeasure {
+    /// A distance in mm.
+    DistanceMm {
+        /// What is measured, in words.
+        what: String,
+        /// Its value in mm.
+        value: f64,
+        /// How far it may lie from it, in mm.
+        tolerance: f64,
+    },
+    /// An angle in degrees.
+    AngleDeg {
+        /// What is measured, in words.
+        what: String,
+        /// Its value in degrees.
+        value: f64,
+        /// How far it may lie from it, in degrees.
+        tolerance: f64,
+    },
+}
+
+/// A die of one side.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Die {
+    /// Its short name.
+    pub id: DieId,
+    /// What is known of it, in words.
+    #[serde(default)]
+    pub note: String,
+    /// The state it shows of each feature; a feature missing here is one on which the set is silent for this die.
+    #[serde(default)]
+    pub shows: BTreeMap<FeatureId, StateId>,
+    /// Its reference pictures; none at all is allowed while a set grows.
+    #[serde(default)]
+    pub plates: Vec<Plate>,
+}
+
+/// A reference picture of a die.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plate {
+    /// Its file, relative to the set's folder, with `/` between the parts.
+    pub file: String,
+    /// Where its landmarks are, in upright px of that file.
+    #[serde(default)]
+    pub landmarks: BTreeMap<LandmarkName, PicturePoint>,
+    /// Where the picture comes from.
+    #[serde(default)]
+    pub source: String,
+    /// Who holds the rights in it and what they allow.
+    #[serde(default)]
+    pub rights: String,
+}
+
+/// An obverse and a reverse die known to have struck coins together.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pairing {
+    /// Its number in the set's catalogue.
+    pub catalogue: String,
+    /// The obverse die.
+    pub obverse: DieId,
+    /// The reverse die.
+    pub reverse: DieId,
+    /// For each fact, the values with which the pairing is known; a fact missing here may have any.
+    #[serde(default)]
+    pub facts: BTreeMap<FactId, Vec<String>>,
+    /// Its rarity band.
+    #[serde(default)]
+    pub rarity: Option<RarityId>,
+    /// The set author's estimate of how many exist, used as prior weight when the user asks for it.
+    #[serde(default)]
+    pub estimated_known: Option<f64>,
+    /// What else is known of it.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// What a rarity name means.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RarityBand {
+    /// Its short name, as pairings use it.
+    pub id: RarityId,
+    /// Its meaning in words.
+    pub meaning: String,
+    /// The least number of specimens thought to exist.
+    #[serde(default)]
+    pub at_least: Option<u32>,
+    /// The greatest number.
+    #[serde(default)]
+    pub at_most: Option<u32>,
+}
+
+/// How the price usually rises with grade.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PriceSlope {
+    /// Where the slope comes from.
+    pub source: String,
+    /// Grade names from worst to best, each with its price as a multiple of the first.
+    pub steps: Vec<(String, f64)>,
+}

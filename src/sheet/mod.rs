@@ -1,0 +1,1 @@
+//! The annotated attribution sheet: page layout, PDF and PNG. Computes no evidence.
