@@ -1,0 +1,61 @@
+//! What a view asks the window to do. Views borrow state and push actions; the window carries them out after drawing.
+
+use std::path::PathBuf;
+
+use super::bench::Step;
+use crate::reference::{FeatureId, Side};
+use crate::specimen::SpecimenRecord;
+
+/// A change of the record, boxed so that any view can make one.
+pub type RecordChange = Box<dyn FnOnce(&mut SpecimenRecord)>;
+
+/// What a view asks for.
+pub enum Action {
+    /// Back to the start screen with the cabinet.
+    GoToStart,
+    /// Open the built-in demo: its set and a specimen of it.
+    OpenDemo,
+    /// Begin a new specimen (asks for its set and photos).
+    NewSpecimen,
+    /// Open a specimen's folder; asks for one where none is given.
+    OpenSpecimen(Option<PathBuf>),
+    /// Choose the photo of a side; asks for a file where none is given.
+    ChoosePhoto(Side, Option<PathBuf>),
+    /// Stop what is being read for a side.
+    CancelPhoto(Side),
+    /// Show a step.
+    GoToStep(Step),
+    /// Show a side.
+    ShowSide(Side),
+    /// Show a feature of a side.
+    ShowFeature(Side, FeatureId),
+    /// Change the record as one step of undo.
+    Edit {
+        /// What is undone, in words that follow "Undo".
+        words: String,
+        /// Edits in a row with the same number are one step.
+        gesture: Option<u64>,
+        /// The change.
+        change: RecordChange,
+    },
+    /// Undo.
+    Undo,
+    /// Redo.
+    Redo,
+    /// Save now.
+    Save,
+    /// Export the sheet; asks for a file where none is given.
+    ExportSheet(Option<PathBuf>),
+}
+
+impl Action {
+    /// An edit that is a step of its own.
+    #[must_use]
+    pub fn edit(words: &str, change: impl FnOnce(&mut SpecimenRecord) + 'static) -> Self {
+        Self::Edit {
+            words: words.to_owned(),
+            gesture: None,
+            change: Box::new(change),
+        }
+    }
+}
