@@ -1,1 +1,2 @@
+//! The program: the window, or one of the verbs without a window.
 fn main() {}
