@@ -3,6 +3,8 @@
 use std::path::PathBuf;
 
 use super::bench::Step;
+use super::dialogs::Ask;
+use super::message::{Job, Message, ThenPath};
 use crate::reference::{FeatureId, Side};
 use crate::specimen::SpecimenRecord;
 
@@ -46,6 +48,16 @@ pub enum Action {
     Save,
     /// Export the sheet; asks for a file where none is given.
     ExportSheet(Option<PathBuf>),
+    /// Say that something was done.
+    Say(String),
+    /// Say that something went wrong and what to do.
+    Complain(String),
+    /// A page's own work on the quick lane; a newer one of the same name replaces one still waiting.
+    Quick(String, Job<Message>),
+    /// A page's own work on the slow lane.
+    Slow(Job<Message>),
+    /// Ask the user for a path, with a suggested file name, and go on with it.
+    Ask(Ask, String, ThenPath),
 }
 
 impl Action {

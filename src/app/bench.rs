@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::history::{EditLabel, History};
+use super::store::PlateSource;
 use crate::align::{AlignError, Alignment};
 use crate::evidence::{Prior, Standing, standing};
 use crate::flow;
@@ -89,6 +90,10 @@ pub struct Bench {
     pub saved_revision: u64,
     /// The photos, obverse and reverse.
     pub photos: [PictureSlot; 2],
+    /// The files that the photos in memory were read from, as the record names them.
+    pub photo_files: [Option<String>; 2],
+    /// Where the set's plates are read from; none in tests that show none.
+    pub plate_source: Option<Arc<dyn PlateSource>>,
     /// The step in view.
     pub step: Step,
     /// The side in view.
@@ -122,6 +127,8 @@ impl Bench {
             history: History::new(record),
             saved_revision: 0,
             photos: [PictureSlot::Empty, PictureSlot::Empty],
+            photo_files: [None, None],
+            plate_source: None,
             step: Step::Align,
             side: Side::Obverse,
             feature: [None, None],

@@ -3,6 +3,53 @@
 pub mod action;
 pub mod bench;
 pub mod canvas;
+pub mod dialogs;
 pub mod history;
+pub mod message;
+pub mod notice;
+pub mod page;
+pub mod settings;
+pub mod shelf;
+pub mod store;
+pub mod theme;
 pub mod view;
+pub mod window;
 pub mod work;
+
+mod apply;
+mod deliver;
+
+use std::path::PathBuf;
+
+use window::{Setup, Window};
+
+/// Why the window could not be shown.
+#[derive(Debug, thiserror::Error)]
+pub enum AppError {
+    /// The system gave no window.
+    #[error("The window could not be opened: {0}. Check that a display is there and that it offers OpenGL.")]
+    NoWindow(String),
+}
+
+/// Opens the window and stays until it is closed.
+///
+/// `open` is a specimen's folder to show at once.
+///
+/// # Errors
+/// [`AppError::NoWindow`] where there is no display or no OpenGL.
+pub fn run(open: Option<PathBuf>) -> Result<(), AppError> {
+    let mut window = Window::new(Setup::for_this_user());
+    if let Some(folder) = open {
+        window.push(action::Action::OpenSpecimen(Some(folder)));
+    }
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Dietell")
+            .with_app_id("dietell")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([900.0, 600.0]),
+        ..Default::default()
+    };
+    eframe::run_native("dietell", options, Box::new(move |_| Ok(Box::new(window))))
+        .map_err(|error| AppError::NoWindow(error.to_string()))
+}

@@ -99,6 +99,13 @@ impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
         let _ = self.slow.send(Box::new(job));
     }
 
+    /// Whether inline work waits to be collected; work on threads wakes the window by itself.
+    #[must_use]
+    pub fn is_waiting(&self) -> bool {
+        let quick = self.quick.jobs.lock().unwrap_or_else(PoisonError::into_inner);
+        self.lanes == Lanes::Inline && !(quick.waiting.is_empty() && self.slow_inline.is_empty())
+    }
+
     /// The results that have come in.
     pub fn collect(&self) -> Vec<M> {
         if self.lanes == Lanes::Inline {

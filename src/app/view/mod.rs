@@ -1,1 +1,9 @@
 //! The views: each file draws one part of the window from state that it borrows and pushes the actions it wants.
+
+pub mod align;
+pub mod compare;
+pub mod notices;
+pub mod sheet;
+pub mod standing;
+pub mod start;
+pub mod top_bar;

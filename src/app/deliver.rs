@@ -1,0 +1,73 @@
+//! Taking in what the workers deliver.
+
+use super::bench::{PictureSlot, index};
+use super::message::Message;
+use super::window::Window;
+
+impl Window {
+    /// Takes one result in.
+    pub(super) fn deliver(&mut self, ctx: &egui::Context, message: Message) {
+        match message {
+            Message::Canvas(drawn) => self.canvases.accept(ctx, *drawn),
+            Message::Plate { opened, key, result } if opened == self.opened => {
+                self.plates.accept(key, result)
+            }
+            Message::PhotoRead {
+                opened,
+                side,
+                file,
+                result,
+            } if opened == self.opened => {
+                let Some(bench) = &mut self.bench else { return };
+                // The record may have moved on to another photo meanwhile.
+                if bench.photo_files[index(side)].as_ref() == Some(&file) {
+                    bench.photos[index(side)] = match result {
+                        Ok(picture) => PictureSlot::Ready(picture),
+                        Err(sentence) => PictureSlot::Failed(sentence),
+                    };
+                }
+            }
+            Message::PhotoAdded { opened, side, result } if opened == self.opened => {
+                let Some(bench) = &mut self.bench else { return };
+                match result {
+                    Ok(added) => {
+                        bench.photo_files[index(side)] = Some(added.photo.file.clone());
+                        bench.photos[index(side)] = PictureSlot::Ready(added.picture);
+                        let words = format!("choosing the {} photo", side.word());
+                        bench.edit(&words, None, |record| *record.photo_mut(side) = Some(added.photo));
+                    }
+                    Err(sentence) => self.notices.problem(sentence),
+                }
+            }
+            Message::Opened(result) => match result {
+                Ok(specimen) => {
+                    self.settings.note_specimen(&specimen.folder);
+                    self.keep_settings();
+                    self.put_on_bench(*specimen);
+                }
+                Err(sentence) => self.notices.problem(sentence),
+            },
+            Message::Saved {
+                opened,
+                revision,
+                result,
+            } if opened == self.opened => match (result, &mut self.bench) {
+                (Ok(()), Some(bench)) => bench.saved_revision = revision,
+                (Err(sentence), _) => self.notices.problem(sentence),
+                (Ok(()), None) => {}
+            },
+            Message::Cabinet(result) => match result {
+                Ok(entries) => self.cabinet = entries,
+                Err(sentence) => self.notices.problem(sentence),
+            },
+            Message::Chosen(Some(path), then) => then(self, path),
+            Message::Then(then) => then(self),
+            // Results for a specimen that is no longer open, and dialogs that were cancelled.
+            Message::Plate { .. }
+            | Message::PhotoRead { .. }
+            | Message::PhotoAdded { .. }
+            | Message::Saved { .. }
+            | Message::Chosen(None, _) => {}
+        }
+    }
+}

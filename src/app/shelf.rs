@@ -1,0 +1,176 @@
+//! The shelf: plates of the open set, read when looked at and kept in a bounded cache.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::bench::{PictureSlot, PlateKey};
+use crate::align::Alignment;
+use crate::photo::{Picture, Watch};
+
+/// A plate as far as it is there.
+#[derive(Debug, Clone, Default)]
+pub struct PlateView {
+    /// Its picture.
+    pub slot: PictureSlot,
+    /// Its alignment by the set's landmarks; none while it loads and where it has too few of them.
+    pub alignment: Option<Arc<Alignment>>,
+}
+
+struct Kept {
+    view: PlateView,
+    bytes: usize,
+    used: u64,
+}
+
+/// The plates in memory, the least lately looked at given up first.
+pub struct PlateShelf {
+    kept: HashMap<PlateKey, Kept>,
+    wanted: Vec<(PlateKey, Watch)>,
+    most_bytes: usize,
+    clock: u64,
+}
+
+impl Default for PlateShelf {
+    fn default() -> Self {
+        Self::new(Self::MOST_BYTES)
+    }
+}
+
+impl PlateShelf {
+    /// What the plates may take: about a dozen of 12 MP with their pyramids (3 bytes a pixel and a third more).
+    pub const MOST_BYTES: usize = 600_000_000;
+
+    /// An empty shelf.
+    #[must_use]
+    pub fn new(most_bytes: usize) -> Self {
+        Self {
+            kept: HashMap::new(),
+            wanted: Vec::new(),
+            most_bytes,
+            clock: 0,
+        }
+    }
+
+    /// The plate; where it is not there it is asked for and shows as loading.
+    pub fn get(&mut self, key: &PlateKey) -> PlateView {
+        self.clock += 1;
+        let kept = self.kept.entry(key.clone()).or_insert_with(|| {
+            let watch = Watch::default();
+            self.wanted.push((key.clone(), watch.clone()));
+            Kept {
+                view: PlateView {
+                    slot: PictureSlot::Loading(watch),
+                    alignment: None,
+                },
+                bytes: 0,
+                used: 0,
+            }
+        });
+        kept.used = self.clock;
+        kept.view.clone()
+    }
+
+    /// The plates asked for since the last call, to hand to the workers.
+    pub fn take_wanted(&mut self) -> Vec<(PlateKey, Watch)> {
+        std::mem::take(&mut self.wanted)
+    }
+
+    /// Takes a plate in, or the sentence why there is none.
+    pub fn accept(&mut self, key: PlateKey, result: Result<(Arc<Picture>, Option<Arc<Alignment>>), String>) {
+        let (view, bytes) = match result {
+            Ok((picture, alignment)) => {
+                let bytes = bytes_of(&picture);
+                let slot = PictureSlot::Ready(picture);
+                (PlateView { slot, alignment }, bytes)
+            }
+            Err(sentence) => (
+                PlateView {
+                    slot: PictureSlot::Failed(sentence),
+                    alignment: None,
+                },
+                0,
+            ),
+        };
+        let used = self.clock;
+        self.kept.insert(key, Kept { view, bytes, used });
+        self.make_room();
+    }
+
+    /// Gives all up, for another set.
+    pub fn clear(&mut self) {
+        for kept in self.kept.values() {
+            if let PictureSlot::Loading(watch) = &kept.view.slot {
+                watch.cancel();
+            }
+        }
+        self.kept.clear();
+        self.wanted.clear();
+    }
+
+    fn make_room(&mut self) {
+        let mut held: usize = self.kept.values().map(|k| k.bytes).sum();
+        while held > self.most_bytes {
+            // The one just taken in has the clock's own value and is kept, however large.
+            let oldest = self
+                .kept
+                .iter()
+                .filter(|(_, k)| k.bytes > 0 && k.used < self.clock)
+                .min_by_key(|(_, k)| k.used)
+                .map(|(key, k)| (key.clone(), k.bytes));
+            let Some((key, bytes)) = oldest else {
+                return;
+            };
+            self.kept.remove(&key);
+            held -= bytes;
+        }
+    }
+}
+
+fn bytes_of(picture: &Picture) -> usize {
+    picture.levels().iter().map(|level| level.as_raw().len()).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use image::RgbImage;
+
+    use super::*;
+    use crate::reference::Side;
+
+    fn key(n: usize) -> PlateKey {
+        (Side::Obverse, "A".into(), n)
+    }
+
+    fn plate() -> Arc<Picture> {
+        Arc::new(Picture::new(RgbImage::new(10, 10)))
+    }
+
+    #[test]
+    fn the_plate_looked_at_longest_ago_goes_first() {
+        let one = bytes_of(&plate());
+        let mut shelf = PlateShelf::new(2 * one);
+        for n in 0..2 {
+            shelf.get(&key(n));
+            shelf.accept(key(n), Ok((plate(), None)));
+        }
+        assert_eq!(shelf.take_wanted().len(), 2);
+        shelf.get(&key(0));
+        shelf.get(&key(2));
+        shelf.accept(key(2), Ok((plate(), None)));
+        shelf.take_wanted();
+        assert!(shelf.get(&key(0)).slot.picture().is_some());
+        assert!(shelf.get(&key(2)).slot.picture().is_some());
+        assert!(shelf.get(&key(1)).slot.picture().is_none());
+        assert_eq!(shelf.take_wanted().len(), 1);
+    }
+
+    #[test]
+    fn a_failed_plate_is_not_asked_for_again_and_again() {
+        let mut shelf = PlateShelf::default();
+        shelf.get(&key(0));
+        shelf.take_wanted();
+        shelf.accept(key(0), Err("gone".to_owned()));
+        assert!(matches!(shelf.get(&key(0)).slot, PictureSlot::Failed(_)));
+        assert!(shelf.take_wanted().is_empty());
+    }
+}

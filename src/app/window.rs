@@ -1,0 +1,357 @@
+//! The window: holds all state, draws the screen in view and carries out what the views ask for.
+
+use std::path::PathBuf;
+use std::sync::{Arc, OnceLock};
+
+use super::action::Action;
+use super::bench::{Bench, PictureSlot, Step};
+use super::canvas::{self, Canvases};
+use super::dialogs::{Ask, Dialogs, SystemDialogs};
+use super::message::{Message, QuickKey};
+use super::notice::Notices;
+use super::page::Page;
+use super::settings::{Settings, ThemeChoice};
+use super::shelf::PlateShelf;
+use super::store::{self, CabinetEntry, NewSpecimen, OpenedSpecimen};
+use super::view;
+use super::work::{Lanes, Workers};
+use super::{bench, theme};
+use crate::flow;
+use crate::photo::{ReadLimits, Watch, read_picture};
+use crate::reference::Side;
+
+/// The screens.
+#[derive(Debug, Default)]
+pub enum Screen {
+    /// The cabinet and what to begin with.
+    #[default]
+    Start,
+    /// A specimen being put together.
+    NewSpecimen(NewSpecimen),
+    /// The open specimen, in its four steps.
+    Bench,
+    /// The workshop, where reference sets are made.
+    Workshop,
+}
+
+/// What the pages of the bench remember of how they look.
+#[derive(Debug, Default)]
+pub struct Pages {
+    /// The first step.
+    pub align: view::align::AlignPage,
+    /// The second.
+    pub compare: view::compare::ComparePage,
+    /// The third.
+    pub standing: view::standing::StandingPage,
+    /// The fourth.
+    pub sheet: view::sheet::SheetPage,
+}
+
+/// What a window is made with.
+pub struct Setup {
+    /// How work is done.
+    pub lanes: Lanes,
+    /// How the user is asked for files.
+    pub dialogs: Box<dyn Dialogs>,
+    /// The settings as they were.
+    pub settings: Settings,
+    /// Where they are kept; nowhere in tests.
+    pub settings_file: Option<PathBuf>,
+    /// The cabinet's folder where the settings name none.
+    pub usual_cabinet: PathBuf,
+}
+
+impl Setup {
+    /// For the user at this machine.
+    #[must_use]
+    pub fn for_this_user() -> Self {
+        let settings_file = directories::ProjectDirs::from("", "", "dietell")
+            .map(|folders| folders.config_dir().join("settings.ron"));
+        let usual_cabinet = directories::UserDirs::new()
+            .map(|user| {
+                user.document_dir()
+                    .unwrap_or(user.home_dir())
+                    .join("Dietell cabinet")
+            })
+            .unwrap_or_else(|| PathBuf::from("Dietell cabinet"));
+        Self {
+            lanes: Lanes::Threads,
+            dialogs: Box::new(SystemDialogs),
+            settings: settings_file.as_deref().map(Settings::read).unwrap_or_default(),
+            settings_file,
+            usual_cabinet,
+        }
+    }
+
+    /// For tests: all work inline, no settings kept, the cabinet in a folder of the test's.
+    #[must_use]
+    pub fn for_test(dialogs: impl Dialogs + 'static, cabinet: PathBuf) -> Self {
+        Self {
+            lanes: Lanes::Inline,
+            dialogs: Box::new(dialogs),
+            settings: Settings {
+                theme: ThemeChoice::Dark,
+                ..Settings::default()
+            },
+            settings_file: None,
+            usual_cabinet: cabinet,
+        }
+    }
+}
+
+/// The window.
+pub struct Window {
+    /// The screen in view.
+    pub screen: Screen,
+    /// The open specimen.
+    pub bench: Option<Bench>,
+    /// Pictures on the screen.
+    pub canvases: Canvases,
+    /// The open set's plates.
+    pub plates: PlateShelf,
+    /// What was said to the user.
+    pub notices: Notices,
+    /// The settings.
+    pub settings: Settings,
+    /// How the pages look.
+    pub pages: Pages,
+    /// The cabinet's list, newest first.
+    pub cabinet: Vec<CabinetEntry>,
+    pub(super) workers: Workers<QuickKey, Message>,
+    pub(super) dialogs: Box<dyn Dialogs>,
+    pub(super) actions: Vec<Action>,
+    pub(super) settings_file: Option<PathBuf>,
+    pub(super) usual_cabinet: PathBuf,
+    /// Counts openings, so that results for an earlier specimen are told apart.
+    pub(super) opened: u64,
+    /// Set at the first frame; the workers wake the window through it.
+    ctx: Arc<OnceLock<egui::Context>>,
+}
+
+impl Window {
+    /// A window on its start screen.
+    #[must_use]
+    pub fn new(setup: Setup) -> Self {
+        let ctx: Arc<OnceLock<egui::Context>> = Arc::default();
+        let wake = Arc::clone(&ctx);
+        let workers = Workers::start(setup.lanes, move || {
+            if let Some(ctx) = wake.get() {
+                ctx.request_repaint();
+            }
+        });
+        let window = Self {
+            screen: Screen::Start,
+            bench: None,
+            canvases: Canvases::default(),
+            plates: PlateShelf::default(),
+            notices: Notices::default(),
+            settings: setup.settings,
+            pages: Pages::default(),
+            cabinet: Vec::new(),
+            workers,
+            dialogs: setup.dialogs,
+            actions: Vec::new(),
+            settings_file: setup.settings_file,
+            usual_cabinet: setup.usual_cabinet,
+            opened: 0,
+            ctx,
+        };
+        window.read_cabinet();
+        window
+    }
+
+    /// Puts an action at the end of those to carry out.
+    pub fn push(&mut self, action: Action) {
+        self.actions.push(action);
+    }
+
+    /// The cabinet's folder.
+    #[must_use]
+    pub fn cabinet_folder(&self) -> PathBuf {
+        self.settings
+            .cabinet
+            .clone()
+            .unwrap_or_else(|| self.usual_cabinet.clone())
+    }
+
+    /// Asks the user for a path; `then` is called with it unless they cancel.
+    pub fn ask(
+        &self,
+        ask: Ask,
+        suggested_name: &str,
+        then: impl FnOnce(&mut Window, PathBuf) + Send + 'static,
+    ) {
+        let job = self.dialogs.ask(ask, suggested_name);
+        self.workers.slow(move || Message::Chosen(job(), Box::new(then)));
+    }
+
+    /// Puts an opened specimen on the bench.
+    pub fn put_on_bench(&mut self, specimen: OpenedSpecimen) {
+        self.opened += 1;
+        self.plates.clear();
+        self.pages = Pages::default();
+        for note in specimen.notes {
+            self.notices.problem(note);
+        }
+        let mut bench = Bench::new(specimen.folder, specimen.set, specimen.record);
+        bench.plate_source = Some(specimen.plates);
+        self.bench = Some(bench);
+        self.screen = Screen::Bench;
+    }
+
+    /// Reads the cabinet's list anew.
+    pub(super) fn read_cabinet(&self) {
+        let folder = self.cabinet_folder();
+        self.workers
+            .slow(move || Message::Cabinet(store::list_cabinet(&folder)));
+    }
+
+    /// Takes results in and hands work out; the part of a frame that draws nothing.
+    pub fn tick(&mut self, ctx: &egui::Context) {
+        if self.ctx.set(ctx.clone()).is_ok() {
+            theme::install(ctx);
+        }
+        self.follow_settings(ctx);
+        for message in self.workers.collect() {
+            self.deliver(ctx, message);
+        }
+    }
+
+    fn follow_settings(&self, ctx: &egui::Context) {
+        ctx.set_theme(match self.settings.theme {
+            ThemeChoice::System => egui::ThemePreference::System,
+            ThemeChoice::Light => egui::ThemePreference::Light,
+            ThemeChoice::Dark => egui::ThemePreference::Dark,
+        });
+        ctx.set_zoom_factor(self.settings.scale);
+    }
+
+    /// Draws a frame and carries out what it asked for.
+    pub fn frame_ui(&mut self, ui: &mut egui::Ui) {
+        let mut actions = std::mem::take(&mut self.actions);
+        view::top_bar::top_bar_ui(ui, self, &mut actions);
+        view::notices::notices_ui(ui, &mut self.notices);
+        match &mut self.screen {
+            Screen::Bench => self.bench_ui(ui, &mut actions),
+            _ => view::start::start_ui(ui, self, &mut actions),
+        }
+        for action in actions {
+            self.apply(action);
+        }
+        self.hand_out();
+        let ctx = ui.ctx();
+        // Inline work is done when collected, so another frame has to come.
+        if self.workers.is_waiting() {
+            ctx.request_repaint();
+        }
+        if let Some(wait_s) = self.notices.tick(ctx.input(|i| i.time)) {
+            ctx.request_repaint_after(std::time::Duration::from_secs_f64(wait_s.max(0.0)));
+        }
+    }
+
+    fn bench_ui(&mut self, ui: &mut egui::Ui, actions: &mut Vec<Action>) {
+        let Some(bench) = &mut self.bench else {
+            self.screen = Screen::Start;
+            return;
+        };
+        let step = bench.step;
+        let mut page = Page {
+            bench,
+            canvases: &mut self.canvases,
+            plates: &mut self.plates,
+            settings: &self.settings,
+            actions,
+        };
+        egui::CentralPanel::no_frame().show(ui, |ui| match step {
+            Step::Align => view::align::align_ui(ui, &mut self.pages.align, &mut page),
+            Step::Compare => view::compare::compare_ui(ui, &mut self.pages.compare, &mut page),
+            Step::Standing => view::standing::standing_ui(ui, &mut self.pages.standing, &mut page),
+            Step::Sheet => view::sheet::sheet_ui(ui, &mut self.pages.sheet, &mut page),
+        });
+    }
+
+    /// Hands the workers what the frame asked for: canvases to draw, plates and photos to read.
+    fn hand_out(&mut self) {
+        for (key, shown) in self.canvases.take_requests() {
+            self.workers.quick(QuickKey::Canvas(key.clone()), move || {
+                Message::Canvas(Box::new(canvas::draw(key, shown)))
+            });
+        }
+        self.hand_out_plates();
+        self.hand_out_photos();
+    }
+
+    fn hand_out_plates(&mut self) {
+        let wanted = self.plates.take_wanted();
+        let Some(bench) = &self.bench else { return };
+        for (key, watch) in wanted {
+            let (set, source, opened) = (Arc::clone(&bench.set), bench.plate_source.clone(), self.opened);
+            self.workers.slow(move || {
+                let result = read_plate(&set, source.as_deref(), &key, &watch);
+                Message::Plate { opened, key, result }
+            });
+        }
+    }
+
+    /// Reads the photos that the record names and memory does not hold: after opening, undo and redo.
+    fn hand_out_photos(&mut self) {
+        let Some(bench) = &mut self.bench else { return };
+        for side in Side::BOTH {
+            let i = bench::index(side);
+            let wanted = bench.record().photo(side).map(|p| p.file.clone());
+            if wanted == bench.photo_files[i] {
+                continue;
+            }
+            if let PictureSlot::Loading(watch) = &bench.photos[i] {
+                watch.cancel();
+            }
+            let photo = bench.record().photo(side).cloned();
+            bench.photo_files[i] = wanted;
+            let Some(photo) = photo else {
+                bench.photos[i] = PictureSlot::Empty;
+                continue;
+            };
+            let watch = Watch::default();
+            bench.photos[i] = PictureSlot::Loading(watch.clone());
+            let (folder, opened) = (bench.folder.clone(), self.opened);
+            self.workers.slow(move || Message::PhotoRead {
+                opened,
+                side,
+                result: store::read_photo(&folder, &photo, &watch),
+                file: photo.file,
+            });
+        }
+    }
+}
+
+type ReadPlate = (Arc<crate::photo::Picture>, Option<Arc<crate::align::Alignment>>);
+
+/// Reads and aligns a plate; runs on a worker.
+fn read_plate(
+    set: &crate::reference::ReferenceSet,
+    source: Option<&dyn store::PlateSource>,
+    (side, die, number): &bench::PlateKey,
+    watch: &Watch,
+) -> Result<ReadPlate, String> {
+    let plate = set
+        .side(*side)
+        .die(die)
+        .and_then(|d| d.plates.get(*number))
+        .ok_or_else(|| format!("The set has no plate {} of die {die}.", number + 1))?;
+    let source = source.ok_or_else(|| "The set's plates are not at hand.".to_owned())?;
+    let bytes = source.read(&plate.file)?;
+    let picture = read_picture(plate.file.as_ref(), &bytes, &ReadLimits::default(), watch)
+        .map_err(|error| error.to_string())?;
+    let alignment = flow::align_plate(set, *side, plate).ok().map(Arc::new);
+    Ok((Arc::new(picture), alignment))
+}
+
+impl eframe::App for Window {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.tick(ctx);
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        self.frame_ui(ui);
+    }
+}
