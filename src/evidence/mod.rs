@@ -1,7 +1,21 @@
 //! Verdicts and facts to a standing and an outcome. Touches no pixels.
 
+mod cause;
+mod caution;
+mod next;
+mod observation;
+mod outcome;
+mod recheck;
 mod scale;
 mod standing;
+mod weigh;
+mod words;
 
+pub use cause::Cause;
+pub use caution::Caution;
+pub use next::NextFeature;
+pub use outcome::{LEANING_AT, Outcome, SETTLED_AT};
+pub use recheck::Recheck;
 pub use scale::{LikelihoodRatio, VerbalScale};
-pub use standing::{Cause, DieStanding, NextFeature, Outcome, PairingStanding, Prior, Standing, standing};
+pub use standing::{DieStanding, PairingStanding, Prior, Standing, standing};
+pub use words::{OPINION, pairing_words};

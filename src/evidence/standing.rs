@@ -2,8 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::LikelihoodRatio;
-use crate::reference::{DieId, FactId, FeatureId, ReferenceSet, Side, StateId};
+use super::next::{next_features, remaining_features};
+use super::observation::{Observation, observations};
+use super::outcome::{Outcome, decide};
+use super::weigh::{Weighed, weigh};
+use super::{Cause, Caution, LikelihoodRatio, NextFeature, Recheck};
+use super::{caution::cautions, recheck::rechecks};
+use crate::reference::{DieId, FactId, ReferenceSet, Side};
 use crate::specimen::{FactAnswer, Verdict};
 
 /// The weight of pairings before any verdict.
@@ -14,56 +19,6 @@ pub enum Prior {
     Equal,
     /// By the set author's estimate of how many exist; a pairing without one counts as the least of the others.
     EstimatedKnown,
-}
-
-/// Why a die or pairing is out, or which it would have to explain away. `sentence` gives it in words.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Cause {
-    /// A fact of the coin is not one that the pairing is known with.
-    Fact {
-        /// The fact.
-        fact: FactId,
-        /// The values that the pairing is known with.
-        known_with: Vec<String>,
-        /// What the coin shows.
-        coin: FactAnswer,
-    },
-    /// The coin agrees with a state that the die does not show.
-    ShowsOther {
-        /// The side.
-        side: Side,
-        /// The feature.
-        feature: FeatureId,
-        /// The state the coin shows.
-        coin: StateId,
-        /// The state the die shows.
-        die: StateId,
-    },
-    /// The coin differs from the state that the die shows.
-    Differs {
-        /// The side.
-        side: Side,
-        /// The feature.
-        feature: FeatureId,
-        /// The state the die shows.
-        die: StateId,
-    },
-    /// The pairing's die of that side is out.
-    DieOut {
-        /// The side.
-        side: Side,
-        /// The die.
-        die: DieId,
-    },
-}
-
-impl Cause {
-    /// The cause as one plain sentence, in the set's own words.
-    #[must_use]
-    pub fn sentence(&self, set: &ReferenceSet) -> String {
-        let _ = set;
-        unimplemented!()
-    }
 }
 
 /// What is left of a die.
@@ -81,60 +36,40 @@ pub struct DieStanding {
     pub out: Vec<Cause>,
 }
 
+impl DieStanding {
+    /// Whether nothing contradicts it.
+    #[must_use]
+    pub fn is_in(&self) -> bool {
+        self.out.is_empty()
+    }
+}
+
 /// What is left of a pairing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairingStanding {
     /// Its place in the set's list of pairings.
     pub index: usize,
-    /// Its probability among the listed pairings.
+    /// log10 of the likelihood of all verdicts if the coin is of this pairing; facts are not in it.
+    pub log10_likelihood: f64,
+    /// Its probability among the listed pairings: 0 where a fact excludes it. They sum to 1, unless the facts exclude
+    /// all.
     pub probability: f64,
     /// Why it is out; empty while it is in.
     pub out: Vec<Cause>,
 }
 
-/// What the evidence amounts to.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Outcome {
-    /// One listed pairing is left and the evidence for it is strong.
-    Settled {
-        /// Its place in the set's list.
-        pairing: usize,
-    },
-    /// One listed pairing is ahead, others are not ruled out or the evidence is not strong.
-    Leaning {
-        /// Its place in the set's list.
-        pairing: usize,
-    },
-    /// Nothing tells yet.
-    Open,
-    /// No listed die of this side, or no pairing, fits all verdicts and facts: recheck, or an unlisted die.
-    Contradicted {
-        /// The sides on which no die is left; empty where only facts contradict.
-        sides: Vec<Side>,
-    },
-    /// Both dies are told and the set lists no such pairing.
-    Unlisted {
-        /// The obverse die.
-        obverse: DieId,
-        /// The reverse die.
-        reverse: DieId,
-    },
-    /// Every feature that could still tell was judged and could not be told: too worn or too poor a photo.
-    BeyondTelling {
-        /// The pairings that remain possible.
-        possible: Vec<usize>,
-    },
-}
+impl PairingStanding {
+    /// Whether nothing contradicts it.
+    #[must_use]
+    pub fn is_in(&self) -> bool {
+        self.out.is_empty()
+    }
 
-/// A feature not yet judged and what it would tell.
-#[derive(Debug, Clone, PartialEq)]
-pub struct NextFeature {
-    /// The side.
-    pub side: Side,
-    /// The feature.
-    pub feature: FeatureId,
-    /// The expected information gain over the listed pairings, in bits.
-    pub gain_bits: f64,
+    /// Whether the facts leave it.
+    #[must_use]
+    pub fn fits_facts(&self) -> bool {
+        !self.out.iter().any(|cause| matches!(cause, Cause::Fact { .. }))
+    }
 }
 
 /// What facts and verdicts leave.
@@ -148,13 +83,45 @@ pub struct Standing {
     pub pairings: Vec<PairingStanding>,
     /// What it amounts to.
     pub outcome: Outcome,
-    /// The likelihood ratio of the best pairing against the next best; none where there are fewer than two.
+    /// The likelihood ratio of the most probable pairing against the likeliest other that fits the facts, by the
+    /// verdicts alone; none where the facts leave fewer than two.
     pub ratio: Option<LikelihoodRatio>,
-    /// The features that would tell most, best first.
+    /// The features that would tell most, best first. Features already judged are not among them.
     pub next: Vec<NextFeature>,
+    /// Whether any feature not yet judged could still tell the pairings that are in apart.
+    pub can_still_tell: bool,
+    /// Where no pairing is in, or the likeliest is out: the features and facts each of which, if its reading were
+    /// wrong, would let a listed pairing in that is likelier than those that are in; the likeliest slip first.
+    pub recheck: Vec<Recheck>,
+    /// What excludes nothing and must be known.
+    pub cautions: Vec<Caution>,
+}
+
+impl Standing {
+    /// The dies of a side, in the set's order.
+    #[must_use]
+    pub fn side(&self, side: Side) -> &[DieStanding] {
+        match side {
+            Side::Obverse => &self.obverse,
+            Side::Reverse => &self.reverse,
+        }
+    }
+
+    /// The pairings that are in, by place in the set's list.
+    pub fn pairings_in(&self) -> impl Iterator<Item = usize> {
+        self.pairings
+            .iter()
+            .filter(|pairing| pairing.is_in())
+            .map(|pairing| pairing.index)
+    }
 }
 
 /// Weighs facts and verdicts.
+///
+/// Facts are taken as read: a pairing not known with them is out. Verdicts are weighed by the features' reliability:
+/// each pairing's likelihood is the product over the features of both sides of what `observation.rs` describes. A die
+/// is shown as out from the first verdict that contradicts it, though the weighing keeps the chance that the verdict
+/// is wrong. Verdicts on parts that the set does not have are left out and named among the cautions.
 #[must_use]
 pub fn standing(
     set: &ReferenceSet,
@@ -163,6 +130,74 @@ pub fn standing(
     verdicts: &[Verdict],
     prior: Prior,
 ) -> Standing {
-    let _ = (set, facts, weight_g, verdicts, prior);
-    unimplemented!()
+    let observed = Observed {
+        obverse: observations(Side::Obverse, &set.obverse, verdicts),
+        reverse: observations(Side::Reverse, &set.reverse, verdicts),
+    };
+    let Weighed {
+        obverse,
+        reverse,
+        pairings,
+    } = weigh(set, facts, &observed, prior);
+    let ratio = best_against_next(&pairings);
+    let can_still_tell = !remaining_features(set, &observed, &pairings).is_empty();
+    let outcome = decide(
+        set,
+        [&obverse, &reverse],
+        &pairings,
+        &observed,
+        ratio,
+        can_still_tell,
+    );
+    let recheck = rechecks(set, facts, &observed, &pairings);
+    Standing {
+        next: next_features(set, &observed, &pairings),
+        cautions: cautions(set, facts, weight_g, verdicts, &observed),
+        obverse,
+        reverse,
+        pairings,
+        outcome,
+        ratio,
+        can_still_tell,
+        recheck,
+    }
+}
+
+/// The observations of both sides, in the order of the features.
+pub(super) struct Observed {
+    pub(super) obverse: Vec<Observation>,
+    pub(super) reverse: Vec<Observation>,
+}
+
+impl Observed {
+    pub(super) fn side(&self, side: Side) -> &[Observation] {
+        match side {
+            Side::Obverse => &self.obverse,
+            Side::Reverse => &self.reverse,
+        }
+    }
+}
+
+/// The most probable pairing of those that fit the facts; the first in the set's order among equals.
+pub(super) fn most_probable(pairings: &[PairingStanding]) -> Option<&PairingStanding> {
+    let fitting = pairings.iter().filter(|pairing| pairing.fits_facts());
+    fitting.reduce(|best, other| {
+        if other.probability > best.probability {
+            other
+        } else {
+            best
+        }
+    })
+}
+
+fn best_against_next(pairings: &[PairingStanding]) -> Option<LikelihoodRatio> {
+    let best = most_probable(pairings)?;
+    let next = pairings
+        .iter()
+        .filter(|pairing| pairing.fits_facts() && pairing.index != best.index)
+        .map(|pairing| pairing.log10_likelihood)
+        .reduce(f64::max)?;
+    Some(LikelihoodRatio {
+        log10: best.log10_likelihood - next,
+    })
 }

@@ -4,5 +4,6 @@
 mod steps;
 
 pub use steps::{
-    StateView, align_photo, align_plate, state_views, zone_frame, zone_transform, zone_uncertainty,
+    LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, zone_frame, zone_transform,
+    zone_uncertainty,
 };

@@ -1,9 +1,11 @@
 //! The steps between the rooms.
 
-use crate::align::{AlignError, Alignment, Uncertainty};
+use nalgebra::Matrix3;
+
+use crate::align::{AlignError, Alignment, Uncertainty, align};
 use crate::crop::CropFrame;
-use crate::geometry::PictureFromSide;
-use crate::reference::{DieId, Feature, Plate, ReferenceSet, Side, SideReference, StateId, Zone};
+use crate::geometry::{Model, PictureFromSide};
+use crate::reference::{Die, DieId, Feature, Plate, ReferenceSet, Side, SideReference, StateId, Zone};
 use crate::specimen::SidePhoto;
 
 /// One distinct state of a feature with the plate that shows it.
@@ -23,8 +25,13 @@ pub struct StateView {
 /// # Errors
 /// [`AlignError`].
 pub fn align_photo(set: &ReferenceSet, side: Side, photo: &SidePhoto) -> Result<Alignment, AlignError> {
-    let _ = (set, side, photo);
-    unimplemented!()
+    align(
+        &set.side(side).landmarks,
+        &photo.landmarks,
+        photo.rim.as_ref(),
+        photo.held_model,
+        set.measures.diameter_mm,
+    )
 }
 
 /// Aligns a plate by the landmarks that the set gives it.
@@ -32,35 +39,100 @@ pub fn align_photo(set: &ReferenceSet, side: Side, photo: &SidePhoto) -> Result<
 /// # Errors
 /// [`AlignError`].
 pub fn align_plate(set: &ReferenceSet, side: Side, plate: &Plate) -> Result<Alignment, AlignError> {
-    let _ = (set, side, plate);
-    unimplemented!()
+    align(
+        &set.side(side).landmarks,
+        &plate.landmarks,
+        None,
+        None,
+        set.measures.diameter_mm,
+    )
 }
 
 /// The states of a feature in the set's order, each with a plate to show.
 #[must_use]
 pub fn state_views(side: &SideReference, feature: &Feature) -> Vec<StateView> {
-    let _ = (side, feature);
-    unimplemented!()
+    feature
+        .states
+        .iter()
+        .map(|state| {
+            let dies: Vec<&Die> = side
+                .dies
+                .iter()
+                .filter(|die| die.shows.get(&feature.id) == Some(&state.id))
+                .collect();
+            let plate = dies.iter().find_map(|die| {
+                let place = die.plates.iter().position(|plate| can_be_aligned(side, plate))?;
+                Some((die.id.clone(), place))
+            });
+            StateView {
+                state: state.id.clone(),
+                dies: dies.into_iter().map(|die| die.id.clone()).collect(),
+                plate,
+            }
+        })
+        .collect()
+}
+
+fn can_be_aligned(side: &SideReference, plate: &Plate) -> bool {
+    let known = plate
+        .landmarks
+        .keys()
+        .filter(|name| side.landmark(name).is_some())
+        .count();
+    known >= Model::Similarity.fewest_landmarks()
 }
 
 /// The upright frame of a zone at a scale; `margin` is the share of the zone's size added on each side (0.25 shows
-/// half as much again).
+/// half as much again). Each edge is rounded up to whole pixels and kept within 1 to [`LONGEST_CROP_EDGE_PX`].
 #[must_use]
 pub fn zone_frame(zone: &Zone, px_per_mm: f64, margin: f64) -> CropFrame {
-    let _ = (zone, px_per_mm, margin);
-    unimplemented!()
+    let (width_mm, height_mm) = zone.size_mm;
+    CropFrame {
+        centre: zone.centre_mm,
+        px_per_mm,
+        turn_deg: 0.0,
+        width_px: edge_px(width_mm, px_per_mm, margin),
+        height_px: edge_px(height_mm, px_per_mm, margin),
+    }
 }
 
-/// The photo's transform for one zone: the alignment with the zone's accepted fine shift.
+/// The longest edge of a crop, in px: a bound on memory, some four times a wide screen.
+pub const LONGEST_CROP_EDGE_PX: u32 = 16_384;
+
+fn edge_px(zone_mm: f64, px_per_mm: f64, margin: f64) -> u32 {
+    let px = (zone_mm * (1.0 + 2.0 * margin) * px_per_mm).ceil();
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a cast from f64 saturates and takes NaN to 0; the clamp follows"
+    )]
+    let px = px as u32;
+    px.clamp(1, LONGEST_CROP_EDGE_PX)
+}
+
+/// The photo's transform for one zone: the alignment with the zone's accepted fine shift. A shift that is not a
+/// finite number is left out.
 #[must_use]
 pub fn zone_transform(alignment: &Alignment, photo: &SidePhoto, zone: &Zone) -> PictureFromSide {
-    let _ = (alignment, photo, zone);
-    unimplemented!()
+    let whole = alignment.picture_from_side;
+    let Some(fine) = photo.fine_shifts.get(&zone.id) else {
+        return whole;
+    };
+    let shift = fine.shift_mm;
+    let moved = Matrix3::new(1.0, 0.0, shift.x, 0.0, 1.0, shift.y, 0.0, 0.0, 1.0);
+    PictureFromSide::new(whole.matrix() * moved).unwrap_or(whole)
 }
 
-/// How far the zone may be off between photo and plate, both alignments together.
+/// How far the zone may be off between photo and plate at its centre, both alignments together: their covariances
+/// add, as the two pictures were marked independently. The 95 % radii add as squares, which is exact where both
+/// covariances have the same shape and keeps each alignment's own allowance for few landmarks.
 #[must_use]
 pub fn zone_uncertainty(photo: &Alignment, plate: Option<&Alignment>, zone: &Zone) -> Uncertainty {
-    let _ = (photo, plate, zone);
-    unimplemented!()
+    let mut whole = photo.uncertainty_at(zone.centre_mm);
+    if let Some(plate) = plate {
+        let other = plate.uncertainty_at(zone.centre_mm);
+        whole.covariance_mm2 += other.covariance_mm2;
+        whole.radius95_mm = whole.radius95_mm.hypot(other.radius95_mm);
+    }
+    whole
 }

@@ -1,0 +1,13 @@
+//! Facts and verdicts to a standing: worked examples, reference values, and properties that must hold for any set.
+#![allow(clippy::unwrap_used, reason = "a test may stop at what it did not expect")]
+
+#[path = "evidence/builder.rs"]
+mod builder;
+#[path = "evidence/outcomes.rs"]
+mod outcomes;
+#[path = "evidence/reference_values.rs"]
+mod reference_values;
+#[path = "evidence/scales.rs"]
+mod scales;
+#[path = "evidence/worked_example.rs"]
+mod worked_example;
