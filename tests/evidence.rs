@@ -5,6 +5,8 @@
 mod builder;
 #[path = "evidence/outcomes.rs"]
 mod outcomes;
+#[path = "evidence/properties.rs"]
+mod properties;
 #[path = "evidence/reference_values.rs"]
 mod reference_values;
 #[path = "evidence/scales.rs"]
