@@ -1,0 +1,316 @@
+//! What a sheet says, as plain data: gathered once, then laid out without a look at sets, records or files.
+
+use std::sync::Arc;
+
+use image::RgbaImage;
+
+use crate::crop::CropFrame;
+use crate::evidence::LikelihoodRatio;
+use crate::geometry::{Model, SidePoint, SideVector};
+use crate::reference::{Side, StatedMeasure};
+use crate::specimen::{MeasureKind, Ruling};
+
+/// A crop as it is printed.
+#[derive(Debug, Clone)]
+pub struct SheetCrop {
+    /// What it shows; its px/mm and size fix its size on paper.
+    pub frame: CropFrame,
+    /// Its pixels; transparent where the picture does not reach.
+    pub pixels: Arc<RgbaImage>,
+}
+
+impl SheetCrop {
+    /// Its width and height on the coin, in mm.
+    #[must_use]
+    pub fn size_mm(&self) -> (f64, f64) {
+        (
+            f64::from(self.frame.width_px) / self.frame.px_per_mm,
+            f64::from(self.frame.height_px) / self.frame.px_per_mm,
+        )
+    }
+}
+
+/// A zone on a side's picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneMark {
+    /// Its number on the sheet, counted over both sides.
+    pub number: usize,
+    /// What it shows.
+    pub title: String,
+    /// Its centre in side mm.
+    pub centre: SidePoint,
+    /// Its width and height in mm.
+    pub size_mm: (f64, f64),
+}
+
+/// A photo's original file, so that another can check that theirs is the same.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoFile {
+    /// The name it came with.
+    pub name: String,
+    /// SHA-256 of its bytes, lower-case hexadecimal.
+    pub sha256: String,
+    /// Upright size in px.
+    pub size_px: (u32, u32),
+}
+
+/// One landmark against the fit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LandmarkRow {
+    /// Its name.
+    pub name: String,
+    /// Marked minus fitted, right and down, in px.
+    pub residual_px: (f64, f64),
+    /// The length of that on the coin, in mm.
+    pub residual_mm: f64,
+    /// The length of marked minus fitted by the others alone, in px.
+    pub left_out_px: Option<f64>,
+    /// Whether it disagrees with the rest.
+    pub disagrees: bool,
+}
+
+/// How well one zone is placed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneRow {
+    /// Its number on the sheet.
+    pub number: usize,
+    /// What it shows.
+    pub title: String,
+    /// The photo's scale there in px/mm.
+    pub px_per_mm: f64,
+    /// The 95 % radius of its place by the photo alone, in mm.
+    pub radius95_mm: f64,
+    /// The smallest detail that tells, in mm.
+    pub telling_detail_mm: f64,
+}
+
+/// The alignment of one photo.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AlignmentContent {
+    /// The model.
+    pub model: Model,
+    /// Whether the user held it.
+    pub held: bool,
+    /// Hand-placing noise in px a coordinate.
+    pub noise_px: f64,
+    /// The photo's scale at the coin's centre, in px/mm.
+    pub px_per_mm: f64,
+    /// The landmarks.
+    pub landmarks: Vec<LandmarkRow>,
+    /// What the user was told of it.
+    pub advice: Vec<String>,
+    /// The zones.
+    pub zones: Vec<ZoneRow>,
+}
+
+/// A side of the coin.
+#[derive(Debug, Clone)]
+pub struct SideContent {
+    /// Which.
+    pub side: Side,
+    /// The photo brought upright, or why it is not shown, as a sentence.
+    pub picture: Result<SheetCrop, String>,
+    /// The zones marked on it.
+    pub zones: Vec<ZoneMark>,
+    /// The original's file; none where the side was not photographed.
+    pub photo: Option<PhotoFile>,
+    /// The alignment, or why there is none, as a sentence.
+    pub alignment: Result<AlignmentContent, String>,
+}
+
+/// A question of fact and its answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FactLine {
+    /// The question or measure.
+    pub question: String,
+    /// The answer.
+    pub answer: String,
+}
+
+/// A verdict.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VerdictContent {
+    /// What was decided.
+    pub ruling: Ruling,
+    /// The user's note.
+    pub note: String,
+}
+
+/// A plate beside the coin.
+#[derive(Debug, Clone)]
+pub struct PlateContent {
+    /// Its crop, cut as the coin's is, or why it cannot be shown, as a sentence.
+    pub crop: Result<SheetCrop, String>,
+    /// The die it shows, and which of its plates.
+    pub die: String,
+    /// Where the picture comes from and who holds the rights.
+    pub credit: String,
+    /// The 95 % radius of the zone between coin and plate, both alignments together, in mm.
+    pub radius95_mm: Option<f64>,
+}
+
+/// A state of a feature.
+#[derive(Debug, Clone)]
+pub struct StateContent {
+    /// What it looks like.
+    pub words: String,
+    /// The dies that show it.
+    pub dies: Vec<String>,
+    /// The plate that shows it; none where it is known in words only.
+    pub plate: Option<PlateContent>,
+    /// The measure that the set states for it.
+    pub stated: Option<StatedMeasure>,
+    /// The verdict; none where not given.
+    pub verdict: Option<VerdictContent>,
+}
+
+/// A measurement on the coin's crop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeasureContent {
+    /// What was measured.
+    pub kind: MeasureKind,
+    /// Its value in mm or degrees.
+    pub value: f64,
+    /// Its standard uncertainty in the same unit, where known.
+    pub uncertainty: Option<f64>,
+    /// Its points in side mm.
+    pub points: Vec<SidePoint>,
+    /// The user's note.
+    pub note: String,
+}
+
+/// A feature: the coin's crop and the plates'.
+#[derive(Debug, Clone)]
+pub struct FeatureContent {
+    /// Which side.
+    pub side: Side,
+    /// Its label: its zone's number, and a letter where features share a zone.
+    pub label: String,
+    /// The question.
+    pub question: String,
+    /// What the zone shows.
+    pub zone_title: String,
+    /// The zone's centre in side mm.
+    pub zone_centre: SidePoint,
+    /// The zone's width and height in mm.
+    pub zone_size_mm: (f64, f64),
+    /// The smallest detail that tells, in mm.
+    pub telling_detail_mm: f64,
+    /// The coin's crop, or why it cannot be shown, as a sentence.
+    pub coin: Result<SheetCrop, String>,
+    /// The 95 % radius of the zone's place by the photo alone, in mm.
+    pub radius95_mm: Option<f64>,
+    /// How strongly the light was evened, above 0 to 1; none where not at all.
+    pub light_evened: Option<f64>,
+    /// The fine shift that the user accepted, in mm right and down.
+    pub fine_shift: Option<SideVector>,
+    /// How many times true size the crops are printed.
+    pub enlargement: u32,
+    /// The states in the set's order.
+    pub states: Vec<StateContent>,
+    /// What was measured.
+    pub measures: Vec<MeasureContent>,
+    /// What else the reader must know, as sentences.
+    pub remarks: Vec<String>,
+}
+
+/// What is left of a die.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DieRow {
+    /// Which side.
+    pub side: Side,
+    /// The die.
+    pub die: String,
+    /// Its probability on its side.
+    pub probability: f64,
+    /// How many verdicts speak for it.
+    pub supporting: usize,
+    /// Why it is out; empty while it is in.
+    pub out: Vec<String>,
+}
+
+/// What is left of a pairing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairingRow {
+    /// Its catalogue number.
+    pub catalogue: String,
+    /// The obverse die.
+    pub obverse: String,
+    /// The reverse die.
+    pub reverse: String,
+    /// Its rarity band's name; empty where none.
+    pub rarity: String,
+    /// Its probability among the listed pairings.
+    pub probability: f64,
+    /// Why it is out; empty while it is in.
+    pub out: Vec<String>,
+}
+
+/// The kind of outcome.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OutcomeKind {
+    /// One pairing left, strongly supported.
+    Settled,
+    /// One pairing ahead.
+    Leaning,
+    /// Nothing tells yet.
+    Open,
+    /// Nothing listed fits.
+    Contradicted,
+    /// Both dies told, the pairing not listed.
+    Unlisted,
+    /// Cannot be told from this coin or photo.
+    BeyondTelling,
+}
+
+/// What the evidence amounts to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutcomeContent {
+    /// Its kind.
+    pub kind: OutcomeKind,
+    /// What it means, as a sentence.
+    pub meaning: String,
+    /// The dies named, obverse and reverse.
+    pub dies: Option<(String, String)>,
+    /// The catalogue number.
+    pub catalogue: Option<String>,
+    /// The set's note on the pairing.
+    pub note: String,
+    /// The rarity band: its name and what it means.
+    pub rarity: Option<(String, String)>,
+    /// The best pairing against the next best.
+    pub ratio: Option<LikelihoodRatio>,
+}
+
+/// All that a sheet says.
+#[derive(Debug, Clone)]
+pub struct SheetContent {
+    /// What the user calls the coin.
+    pub title: String,
+    /// The user's grade; empty where none.
+    pub grade: String,
+    /// The user's notes; empty where none.
+    pub notes: String,
+    /// The reference set's title.
+    pub set_title: String,
+    /// Its lasting name.
+    pub set_id: String,
+    /// Its edition.
+    pub set_edition: u32,
+    /// Obverse and reverse.
+    pub sides: Vec<SideContent>,
+    /// The facts.
+    pub facts: Vec<FactLine>,
+    /// The features, obverse first, in the set's order.
+    pub features: Vec<FeatureContent>,
+    /// The dies, obverse first.
+    pub dies: Vec<DieRow>,
+    /// The pairings.
+    pub pairings: Vec<PairingRow>,
+    /// How the pairings were weighed before the verdicts, as a sentence.
+    pub prior: String,
+    /// What the evidence amounts to.
+    pub outcome: OutcomeContent,
+    /// The set's own cautions.
+    pub cautions: Vec<String>,
+}

@@ -1,0 +1,115 @@
+//! Gathers what a sheet says from the set, the record, the standing and the pictures.
+
+use std::sync::Arc;
+
+use super::content::{FactLine, SheetContent};
+use super::{gather_features, gather_sides, gather_standing};
+use crate::evidence::{Prior, Standing};
+use crate::photo::Picture;
+use crate::reference::{DieId, ReferenceSet, Side};
+use crate::specimen::{FactAnswer, SpecimenRecord};
+
+/// Where a sheet's pictures come from. A picture that is missing is a sentence on the sheet and no reason not to make
+/// it, so an error is the sentence itself.
+pub trait Pictures {
+    /// The photo of a side.
+    ///
+    /// # Errors
+    /// Why it cannot be had, as a sentence.
+    fn photo(&mut self, side: Side) -> Result<Arc<Picture>, String>;
+
+    /// A die's plate, counted from 0.
+    ///
+    /// # Errors
+    /// Why it cannot be had, as a sentence.
+    fn plate(&mut self, side: Side, die: &DieId, plate: usize) -> Result<Arc<Picture>, String>;
+}
+
+/// Gathers a sheet: aligns the photos, cuts every crop at its printed size, and puts verdicts and standing in words.
+#[must_use]
+pub fn gather(
+    set: &ReferenceSet,
+    record: &SpecimenRecord,
+    standing: &Standing,
+    prior: Prior,
+    pictures: &mut dyn Pictures,
+) -> SheetContent {
+    let mut sides = Vec::new();
+    let mut features = Vec::new();
+    let mut first_number = 1;
+    for side in Side::BOTH {
+        let aligned = gather_sides::aligned(set, record, side, pictures);
+        sides.push(gather_sides::side(set, record, side, &aligned, first_number));
+        features.extend(gather_features::features(
+            set,
+            record,
+            side,
+            &aligned,
+            first_number,
+            pictures,
+        ));
+        first_number += set.side(side).zones.len();
+    }
+    SheetContent {
+        title: record.title.clone(),
+        grade: record.grade.clone(),
+        notes: record.notes.clone(),
+        set_title: set.title.clone(),
+        set_id: set.id.clone(),
+        set_edition: set.edition,
+        sides,
+        facts: facts(set, record),
+        features,
+        dies: gather_standing::dies(set, standing),
+        pairings: gather_standing::pairings(set, standing),
+        prior: gather_standing::prior_words(prior).to_owned(),
+        outcome: gather_standing::outcome(set, standing),
+        cautions: set.cautions.clone(),
+    }
+}
+
+fn facts(set: &ReferenceSet, record: &SpecimenRecord) -> Vec<FactLine> {
+    let mut lines: Vec<FactLine> = set
+        .facts
+        .iter()
+        .map(|fact| {
+            let words = |value: &String| {
+                fact.choices
+                    .iter()
+                    .find(|c| &c.value == value && !c.words.is_empty())
+                    .map_or_else(|| value.clone(), |c| c.words.clone())
+            };
+            let answer = match record.facts.get(&fact.id) {
+                None => "not answered".to_owned(),
+                Some(FactAnswer::Unreadable) => "not legible".to_owned(),
+                Some(FactAnswer::Is(value)) => words(value),
+                Some(FactAnswer::OneOf(values)) => values.iter().map(words).collect::<Vec<_>>().join(" or "),
+            };
+            FactLine {
+                question: fact.question.clone(),
+                answer,
+            }
+        })
+        .collect();
+    lines.push(FactLine {
+        question: "Weight".to_owned(),
+        answer: weight(set, record.weight_g),
+    });
+    lines.push(FactLine {
+        question: "Nominal diameter".to_owned(),
+        answer: format!("{} mm", set.measures.diameter_mm),
+    });
+    lines
+}
+
+fn weight(set: &ReferenceSet, weighed: Option<f64>) -> String {
+    let nominal = match (set.measures.weight_g, set.measures.weight_tolerance_g) {
+        (Some(g), Some(t)) => format!(" (nominal {g} \u{b1} {t} g)"),
+        (Some(g), None) => format!(" (nominal {g} g)"),
+        _ => String::new(),
+    };
+    match weighed {
+        Some(g) => format!("{g} g{nominal}"),
+        None => format!("not weighed{nominal}"),
+    }
+}

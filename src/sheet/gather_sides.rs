@@ -1,0 +1,159 @@
+//! The sides of a sheet: photos brought upright, their files and alignments.
+
+use std::sync::Arc;
+
+use super::content::{AlignmentContent, LandmarkRow, PhotoFile, SheetCrop, SideContent, ZoneMark, ZoneRow};
+use super::enlarge::enlargement;
+use super::gather::Pictures;
+use super::style;
+use crate::align::Alignment;
+use crate::crop::{CropFrame, cut};
+use crate::flow;
+use crate::geometry::SidePoint;
+use crate::photo::Picture;
+use crate::reference::{ReferenceSet, Side};
+use crate::specimen::{SidePhoto, SpecimenRecord};
+
+/// Pixels of a printed picture per mm of paper: 300 dpi.
+pub(super) const PX_PER_PAPER_MM: f64 = 300.0 / 25.4;
+
+/// How much of the coin's surroundings a side's picture shows: its width over the coin's diameter.
+const AROUND: f64 = 1.06;
+
+/// A photo with what is needed to cut from it; each part may be missing, with the reason as a sentence.
+pub(super) struct Aligned<'a> {
+    pub photo: Option<&'a SidePhoto>,
+    pub picture: Result<Arc<Picture>, String>,
+    pub alignment: Result<Alignment, String>,
+}
+
+pub(super) fn aligned<'a>(
+    set: &ReferenceSet,
+    record: &'a SpecimenRecord,
+    side: Side,
+    pictures: &mut dyn Pictures,
+) -> Aligned<'a> {
+    let Some(photo) = record.photo(side) else {
+        let reason = format!("The {} was not photographed.", side.word());
+        return Aligned {
+            photo: None,
+            picture: Err(reason.clone()),
+            alignment: Err(reason),
+        };
+    };
+    Aligned {
+        photo: Some(photo),
+        picture: pictures.photo(side),
+        alignment: flow::align_photo(set, side, photo).map_err(|error| error.to_string()),
+    }
+}
+
+pub(super) fn side(
+    set: &ReferenceSet,
+    record: &SpecimenRecord,
+    side: Side,
+    aligned: &Aligned<'_>,
+    first_number: usize,
+) -> SideContent {
+    let reference = set.side(side);
+    let zones = reference
+        .zones
+        .iter()
+        .zip(first_number..)
+        .map(|(zone, number)| ZoneMark {
+            number,
+            title: zone.title.clone(),
+            centre: zone.centre_mm,
+            size_mm: zone.size_mm,
+        })
+        .collect();
+    SideContent {
+        side,
+        picture: whole_side(set, aligned),
+        zones,
+        photo: record.photo(side).map(|photo| PhotoFile {
+            name: if photo.original_name.is_empty() {
+                photo.file.clone()
+            } else {
+                photo.original_name.clone()
+            },
+            sha256: photo.sha256.clone(),
+            size_px: (photo.width_px, photo.height_px),
+        }),
+        alignment: aligned
+            .alignment
+            .as_ref()
+            .map_err(Clone::clone)
+            .map(|alignment| alignment_content(set, side, alignment, first_number)),
+    }
+}
+
+fn whole_side(set: &ReferenceSet, aligned: &Aligned<'_>) -> Result<SheetCrop, String> {
+    let picture = aligned.picture.as_ref().map_err(Clone::clone)?;
+    let alignment = aligned.alignment.as_ref().map_err(Clone::clone)?;
+    let across = set.measures.diameter_mm * AROUND;
+    let room = style::SIDE_PICTURE;
+    let times = f64::from(enlargement((across, across), (room, room)));
+    let px_per_mm = times * PX_PER_PAPER_MM;
+    let px = whole(across * px_per_mm);
+    let frame = CropFrame {
+        centre: SidePoint::origin(),
+        px_per_mm,
+        turn_deg: 0.0,
+        width_px: px,
+        height_px: px,
+    };
+    Ok(SheetCrop {
+        frame,
+        pixels: Arc::new(cut(picture, &alignment.picture_from_side, &frame).pixels),
+    })
+}
+
+fn alignment_content(
+    set: &ReferenceSet,
+    side: Side,
+    alignment: &Alignment,
+    first_number: usize,
+) -> AlignmentContent {
+    let zones = set
+        .side(side)
+        .zones
+        .iter()
+        .zip(first_number..)
+        .map(|(zone, number)| ZoneRow {
+            number,
+            title: zone.title.clone(),
+            px_per_mm: alignment.picture_from_side.px_per_mm(zone.centre_mm),
+            radius95_mm: flow::zone_uncertainty(alignment, None, zone).radius95_mm,
+            telling_detail_mm: zone.telling_detail_mm,
+        })
+        .collect();
+    AlignmentContent {
+        model: alignment.model,
+        held: alignment.held,
+        noise_px: alignment.noise_px,
+        px_per_mm: alignment.picture_from_side.px_per_mm(SidePoint::origin()),
+        landmarks: alignment
+            .landmarks
+            .iter()
+            .map(|l| LandmarkRow {
+                name: l.name.to_string(),
+                residual_px: (l.residual_px.x, l.residual_px.y),
+                residual_mm: l.residual_mm,
+                left_out_px: l.left_out_px.map(|v| v.length()),
+                disagrees: l.disagrees,
+            })
+            .collect(),
+        advice: alignment.advice.iter().map(ToString::to_string).collect(),
+        zones,
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a printed picture is under 3,000 px"
+)]
+fn whole(v: f64) -> u32 {
+    v.round().clamp(1.0, 10_000.0) as u32
+}

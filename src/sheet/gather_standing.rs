@@ -1,0 +1,150 @@
+//! The standing and the outcome of a sheet, in words.
+
+use super::content::{DieRow, OutcomeContent, OutcomeKind, PairingRow};
+use crate::evidence::{DieStanding, Outcome, Prior, Standing, VerbalScale};
+use crate::reference::{ReferenceSet, Side};
+
+pub(super) fn dies(set: &ReferenceSet, standing: &Standing) -> Vec<DieRow> {
+    let side = |side: Side, dies: &[DieStanding]| {
+        dies.iter()
+            .map(|d| DieRow {
+                side,
+                die: d.die.to_string(),
+                probability: d.probability,
+                supporting: d.supporting,
+                out: d.out.iter().map(|cause| cause.sentence(set)).collect(),
+            })
+            .collect::<Vec<_>>()
+    };
+    let mut rows = side(Side::Obverse, &standing.obverse);
+    rows.extend(side(Side::Reverse, &standing.reverse));
+    rows
+}
+
+pub(super) fn pairings(set: &ReferenceSet, standing: &Standing) -> Vec<PairingRow> {
+    standing
+        .pairings
+        .iter()
+        .filter_map(|p| {
+            let pairing = set.pairings.get(p.index)?;
+            Some(PairingRow {
+                catalogue: pairing.catalogue.clone(),
+                obverse: pairing.obverse.to_string(),
+                reverse: pairing.reverse.to_string(),
+                rarity: pairing
+                    .rarity
+                    .as_ref()
+                    .map_or_else(String::new, ToString::to_string),
+                probability: p.probability,
+                out: p.out.iter().map(|cause| cause.sentence(set)).collect(),
+            })
+        })
+        .collect()
+}
+
+pub(super) fn prior_words(prior: Prior) -> &'static str {
+    match prior {
+        Prior::Equal => "All listed pairings counted alike before the facts and verdicts.",
+        Prior::EstimatedKnown => {
+            "Before the facts and verdicts the pairings were weighed by the set author\u{2019}s estimate of how many \
+             specimens exist."
+        }
+    }
+}
+
+pub(super) fn outcome(set: &ReferenceSet, standing: &Standing) -> OutcomeContent {
+    let (kind, meaning, pairing) = match &standing.outcome {
+        Outcome::Settled { pairing } => (
+            OutcomeKind::Settled,
+            "One listed pairing is left, and the evidence for it is strong.".to_owned(),
+            Some(*pairing),
+        ),
+        Outcome::Leaning { pairing } => (
+            OutcomeKind::Leaning,
+            "One listed pairing is ahead; others are not ruled out, or the evidence is not strong."
+                .to_owned(),
+            Some(*pairing),
+        ),
+        Outcome::Open => (
+            OutcomeKind::Open,
+            "The facts and verdicts so far do not tell the pairings apart.".to_owned(),
+            None,
+        ),
+        Outcome::Contradicted { sides } => (OutcomeKind::Contradicted, contradiction(sides), None),
+        Outcome::Unlisted { .. } => (
+            OutcomeKind::Unlisted,
+            "Both dies are told, and the set lists no pairing of the two.".to_owned(),
+            None,
+        ),
+        Outcome::BeyondTelling { possible } => (OutcomeKind::BeyondTelling, beyond(set, possible), None),
+    };
+    let pairing = pairing.and_then(|index| set.pairings.get(index));
+    let dies = match (&standing.outcome, pairing) {
+        (Outcome::Unlisted { obverse, reverse }, _) => Some((obverse.to_string(), reverse.to_string())),
+        (_, Some(p)) => Some((p.obverse.to_string(), p.reverse.to_string())),
+        _ => None,
+    };
+    OutcomeContent {
+        kind,
+        meaning,
+        dies,
+        catalogue: pairing.map(|p| p.catalogue.clone()),
+        note: pairing.map_or_else(String::new, |p| p.note.clone()),
+        rarity: pairing.and_then(|p| {
+            let id = p.rarity.as_ref()?;
+            let meaning =
+                set.rarity_band(id)
+                    .map_or_else(String::new, |band| match (band.at_least, band.at_most) {
+                        _ if !band.meaning.is_empty() => band.meaning.clone(),
+                        (Some(a), Some(b)) => format!("{a} to {b} thought to exist"),
+                        (Some(a), None) => format!("{a} or more thought to exist"),
+                        (None, Some(b)) => format!("{b} or fewer thought to exist"),
+                        (None, None) => String::new(),
+                    });
+            Some((id.to_string(), meaning))
+        }),
+        ratio: standing.ratio,
+    }
+}
+
+fn contradiction(sides: &[Side]) -> String {
+    match sides {
+        [] => "No listed pairing fits all facts and verdicts: recheck them, or the pairing is unlisted."
+            .to_owned(),
+        [side] => format!(
+            "No listed {} die fits all verdicts: recheck them, or the die is unlisted.",
+            side.word()
+        ),
+        _ => "No listed die of either side fits all verdicts: recheck them, or the dies are unlisted."
+            .to_owned(),
+    }
+}
+
+fn beyond(set: &ReferenceSet, possible: &[usize]) -> String {
+    let names: Vec<&str> = possible
+        .iter()
+        .filter_map(|&i| set.pairings.get(i))
+        .map(|p| p.catalogue.as_str())
+        .collect();
+    let left = if names.is_empty() {
+        "no listed pairing can be named".to_owned()
+    } else {
+        format!("these remain possible: {}", names.join(", "))
+    };
+    format!(
+        "Every feature that could still tell was judged and could not be told on this coin or photo; {left}."
+    )
+}
+
+/// The verbal equivalent of a likelihood ratio, as a phrase after 'gives'.
+pub(super) fn verbal_words(scale: VerbalScale) -> &'static str {
+    match scale {
+        VerbalScale::NoSupport => "no support either way",
+        VerbalScale::Weak => "weak support",
+        VerbalScale::Moderate => "moderate support",
+        VerbalScale::ModeratelyStrong => "moderately strong support",
+        VerbalScale::Strong => "strong support",
+        VerbalScale::VeryStrong => "very strong support",
+        VerbalScale::ExtremelyStrong => "extremely strong support",
+    }
+}

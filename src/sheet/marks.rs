@@ -1,0 +1,166 @@
+//! The sheet's signs: verdicts and outcomes by shape, scale bars, uncertainty discs. Each verdict's shape differs in
+//! outline, so that it is told on a grey print as well as in colour, and a word always stands beside it.
+
+use super::block::Block;
+use super::content::OutcomeKind;
+use super::display::{Area, Colour, Pen};
+use super::style::{ACCENT, INK, PAPER, QUIET};
+use super::text::TextStyle;
+use crate::specimen::Ruling;
+
+/// The radius of a verdict's mark in mm.
+pub const MARK_RADIUS: f64 = 1.35;
+
+fn pen(width: f64, colour: Colour) -> Pen {
+    Pen { width, colour }
+}
+
+/// A tick in a filled disc, about a centre.
+fn tick(block: &mut Block, (x, y): (f64, f64), r: f64) {
+    block.disc((x, y), r, Some(ACCENT), None);
+    block.polyline(
+        &[
+            (x - 0.48 * r, y + 0.04 * r),
+            (x - 0.12 * r, y + 0.40 * r),
+            (x + 0.50 * r, y - 0.36 * r),
+        ],
+        pen(0.24 * r, PAPER),
+    );
+}
+
+fn cross(block: &mut Block, (x, y): (f64, f64), r: f64) {
+    let d = 0.70 * r;
+    block.line((x - d, y - d), (x + d, y + d), pen(0.34 * r, INK));
+    block.line((x - d, y + d), (x + d, y - d), pen(0.34 * r, INK));
+}
+
+fn dash(block: &mut Block, (x, y): (f64, f64), r: f64) {
+    block.disc((x, y), 0.88 * r, None, Some(pen(0.2 * r, QUIET)));
+    block.line((x - 0.46 * r, y), (x + 0.46 * r, y), pen(0.26 * r, QUIET));
+}
+
+fn ring(block: &mut Block, (x, y): (f64, f64), r: f64) {
+    block.disc((x, y), 0.88 * r, None, Some(pen(0.14 * r, QUIET)));
+}
+
+/// A verdict's mark about a centre; none is an empty ring.
+pub fn verdict(block: &mut Block, centre: (f64, f64), ruling: Option<Ruling>) {
+    match ruling {
+        Some(Ruling::Agrees) => tick(block, centre, MARK_RADIUS),
+        Some(Ruling::Differs) => cross(block, centre, MARK_RADIUS),
+        Some(Ruling::CannotTell(_)) => dash(block, centre, MARK_RADIUS),
+        None => ring(block, centre, MARK_RADIUS),
+    }
+}
+
+/// A verdict in words.
+#[must_use]
+pub fn verdict_words(ruling: Option<Ruling>) -> String {
+    match ruling {
+        Some(Ruling::Agrees) => "Agrees".to_owned(),
+        Some(Ruling::Differs) => "Differs".to_owned(),
+        Some(Ruling::CannotTell(why)) => format!("Cannot tell: {}", why.words()),
+        None => "No verdict".to_owned(),
+    }
+}
+
+/// The outcome's mark about a centre.
+pub fn outcome(block: &mut Block, (x, y): (f64, f64), r: f64, kind: OutcomeKind) {
+    match kind {
+        OutcomeKind::Settled => tick(block, (x, y), r),
+        OutcomeKind::Leaning => {
+            // A half-filled disc.
+            let half: Vec<(f64, f64)> = (0..=24)
+                .map(|i| {
+                    let turn = std::f64::consts::PI * (0.5 + f64::from(i) / 24.0);
+                    (x + 0.9 * r * turn.cos(), y + 0.9 * r * turn.sin())
+                })
+                .collect();
+            block.polygon(&half, Some(ACCENT), None);
+            block.disc((x, y), 0.9 * r, None, Some(pen(0.2 * r, ACCENT)));
+        }
+        OutcomeKind::Open => ring(block, (x, y), r),
+        OutcomeKind::Contradicted => cross(block, (x, y), r),
+        OutcomeKind::Unlisted => {
+            block.disc((x, y), 0.9 * r, None, Some(pen(0.2 * r, ACCENT)));
+            block.line((x - 0.45 * r, y), (x + 0.45 * r, y), pen(0.22 * r, ACCENT));
+            block.line((x, y - 0.45 * r), (x, y + 0.45 * r), pen(0.22 * r, ACCENT));
+        }
+        OutcomeKind::BeyondTelling => dash(block, (x, y), r),
+    }
+}
+
+/// The outcome's word.
+#[must_use]
+pub fn outcome_word(kind: OutcomeKind) -> &'static str {
+    match kind {
+        OutcomeKind::Settled => "Settled",
+        OutcomeKind::Leaning => "Leaning",
+        OutcomeKind::Open => "Open",
+        OutcomeKind::Contradicted => "Contradicted",
+        OutcomeKind::Unlisted => "Unlisted pairing",
+        OutcomeKind::BeyondTelling => "Beyond telling",
+    }
+}
+
+/// A zone's label: a numeral in a disc.
+pub fn badge(block: &mut Block, centre: (f64, f64), radius: f64, label: &str, style: &TextStyle) {
+    block.disc(centre, radius + 0.25, Some(PAPER), None);
+    block.disc(centre, radius, Some(ACCENT), None);
+    block.text_centred(centre, label, &style.coloured(PAPER).strong());
+}
+
+/// A scale bar from a left end, for a picture printed at `times`, about as long as `wish` mm on paper. Returns where
+/// its label ends.
+pub fn scale_bar(block: &mut Block, x: f64, top: f64, times: f64, wish: f64, style: &TextStyle) -> f64 {
+    let on_coin = round_length(wish / times);
+    let length = on_coin * times;
+    let y = top + style.leading / 2.0;
+    let half = 0.75;
+    block.line((x, y), (x + length, y), pen(0.3, INK));
+    for end in [x, x + length] {
+        block.line((end, y - half), (end, y + half), pen(0.3, INK));
+    }
+    let label = format!("{on_coin} mm");
+    let at = x + length + 1.2;
+    at + block.text(at, top, &label, &style.coloured(INK))
+}
+
+/// The largest of 1, 2, 5 times a power of ten that is no longer than `wish`, in mm; 0.05 to 50.
+#[must_use]
+pub fn round_length(wish: f64) -> f64 {
+    const LENGTHS: [f64; 10] = [0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
+    LENGTHS
+        .into_iter()
+        .rev()
+        .find(|&l| l <= wish)
+        .unwrap_or(LENGTHS[0])
+}
+
+/// The corners of a zone on a picture, as angles that leave its inside clear.
+pub fn zone_corners(block: &mut Block, zone: Area) {
+    let arm = (zone.width.min(zone.height) / 4.0).min(1.6);
+    for (x, dx) in [(zone.x, arm), (zone.right(), -arm)] {
+        for (y, dy) in [(zone.y, arm), (zone.bottom(), -arm)] {
+            let corner = [(x + dx, y), (x, y), (x, y + dy)];
+            block.polyline(&corner, pen(0.55, PAPER));
+            block.polyline(&corner, pen(0.2, INK));
+        }
+    }
+}
+
+/// The disc within which a place lies with 95 %, at true size, in the lower right corner of a picture; left out where
+/// it is larger than the picture. Returns whether it was drawn.
+pub fn uncertainty_disc(block: &mut Block, picture: Area, radius: f64) -> bool {
+    const INSET: f64 = 1.2;
+    if 2.0 * (radius + INSET) > picture.width.min(picture.height) {
+        return false;
+    }
+    let centre = (
+        picture.right() - INSET - radius,
+        picture.bottom() - INSET - radius,
+    );
+    block.disc(centre, radius, None, Some(pen(0.6, PAPER)));
+    block.disc(centre, radius, None, Some(pen(0.25, INK)));
+    true
+}

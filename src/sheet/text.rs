@@ -1,0 +1,278 @@
+//! Text set in the program's typeface: shaping, measuring and breaking into lines.
+
+use std::sync::LazyLock;
+
+use rustybuzz::{Face, UnicodeBuffer};
+
+use super::display::Colour;
+use crate::fonts;
+
+/// Millimetres in a typographic point (1/72 inch).
+pub const MM_PER_PT: f64 = 25.4 / 72.0;
+
+/// A weight of the typeface.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// For running text.
+    Regular,
+    /// For headings and what must be found.
+    SemiBold,
+}
+
+impl Weight {
+    /// The font file.
+    #[must_use]
+    pub fn data(self) -> &'static [u8] {
+        match self {
+            Weight::Regular => fonts::REGULAR,
+            Weight::SemiBold => fonts::SEMIBOLD,
+        }
+    }
+
+    /// The font, read once.
+    pub(super) fn face(self) -> &'static Face<'static> {
+        static REGULAR: LazyLock<Face<'static>> =
+            LazyLock::new(|| Face::from_slice(fonts::REGULAR, 0).expect("the built-in font is whole"));
+        static SEMIBOLD: LazyLock<Face<'static>> =
+            LazyLock::new(|| Face::from_slice(fonts::SEMIBOLD, 0).expect("the built-in font is whole"));
+        match self {
+            Weight::Regular => &REGULAR,
+            Weight::SemiBold => &SEMIBOLD,
+        }
+    }
+}
+
+/// A glyph in its place; lengths in em.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlacedGlyph {
+    /// Its number in the font.
+    pub id: u16,
+    /// How far it moves the pen.
+    pub advance: f64,
+    /// How far it is drawn right of the pen.
+    pub dx: f64,
+    /// How far it is drawn above the baseline.
+    pub dy: f64,
+    /// The bytes of the text that it stands for.
+    pub from: std::ops::Range<usize>,
+}
+
+/// Size, weight and colour of text.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TextStyle {
+    /// Size in pt.
+    pub size_pt: f64,
+    /// Weight.
+    pub weight: Weight,
+    /// Colour.
+    pub colour: Colour,
+    /// Distance of baselines in mm.
+    pub leading: f64,
+}
+
+impl TextStyle {
+    /// The em in mm.
+    #[must_use]
+    pub fn em(&self) -> f64 {
+        self.size_pt * MM_PER_PT
+    }
+
+    /// The height of capitals and figures in mm.
+    #[must_use]
+    pub fn cap_height(&self) -> f64 {
+        let face = self.weight.face();
+        let cap = f64::from(face.capital_height().unwrap_or(1490));
+        cap / f64::from(face.units_per_em()) * self.em()
+    }
+
+    /// How far descenders reach below the baseline, in mm.
+    #[must_use]
+    pub fn depth(&self) -> f64 {
+        0.21 * self.em()
+    }
+
+    /// The width of a line in mm.
+    #[must_use]
+    pub fn width(&self, text: &str) -> f64 {
+        shape(text, self.weight).iter().map(|g| g.advance).sum::<f64>() * self.em()
+    }
+
+    /// The same in another colour.
+    #[must_use]
+    pub fn coloured(self, colour: Colour) -> Self {
+        Self { colour, ..self }
+    }
+
+    /// The same in semibold.
+    #[must_use]
+    pub fn strong(self) -> Self {
+        Self {
+            weight: Weight::SemiBold,
+            ..self
+        }
+    }
+}
+
+/// Shapes one line, left to right.
+#[must_use]
+pub fn shape(text: &str, weight: Weight) -> Vec<PlacedGlyph> {
+    let face = weight.face();
+    let em = f64::from(face.units_per_em());
+    let mut buffer = UnicodeBuffer::new();
+    buffer.push_str(text);
+    buffer.set_direction(rustybuzz::Direction::LeftToRight);
+    let shaped = rustybuzz::shape(face, &[], buffer);
+    let infos = shaped.glyph_infos();
+    let mut out = Vec::with_capacity(infos.len());
+    for (i, (info, pos)) in infos.iter().zip(shaped.glyph_positions()).enumerate() {
+        let start = info.cluster as usize;
+        let end = infos[i..]
+            .iter()
+            .map(|next| next.cluster as usize)
+            .find(|&c| c > start)
+            .unwrap_or(text.len());
+        out.push(PlacedGlyph {
+            id: u16::try_from(info.glyph_id).unwrap_or(0),
+            advance: f64::from(pos.x_advance) / em,
+            dx: f64::from(pos.x_offset) / em,
+            dy: f64::from(pos.y_offset) / em,
+            from: start..end,
+        });
+    }
+    out
+}
+
+/// The text with every character that cannot be set replaced: a box for one that the typeface lacks, a blank for a
+/// tab; invisible format characters are dropped. Line ends stay.
+#[must_use]
+pub fn printable(text: &str) -> String {
+    let face = Weight::Regular.face();
+    let text = text.replace("\r\n", "\n");
+    text.chars()
+        .filter_map(|c| match c {
+            '\n' | '\u{2028}' | '\u{2029}' | '\r' => Some('\n'),
+            '\t' => Some(' '),
+            // Marks of direction, joiners, variation selectors and the like: no shape of their own.
+            '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' => None,
+            '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{ad}' => None,
+            c if c.is_control() => Some(fonts::REPLACEMENT),
+            c if face.glyph_index(c).is_some() => Some(c),
+            _ => Some(fonts::REPLACEMENT),
+        })
+        .collect()
+}
+
+/// Breaks text into lines no wider than `width` mm: at blanks, else after a hyphen or slash, else inside the word.
+#[must_use]
+pub fn wrap(text: &str, style: &TextStyle, width: f64) -> Vec<String> {
+    let mut lines = Vec::new();
+    for paragraph in printable(text).split('\n') {
+        let mut line = String::new();
+        for word in paragraph.split(' ').filter(|w| !w.is_empty()) {
+            let joined = if line.is_empty() {
+                word.to_owned()
+            } else {
+                format!("{line} {word}")
+            };
+            if style.width(&joined) <= width {
+                line = joined;
+                continue;
+            }
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            line = break_word(word, style, width, &mut lines);
+        }
+        lines.push(line);
+    }
+    while lines.len() > 1 && lines.last().is_some_and(String::is_empty) {
+        lines.pop();
+    }
+    lines
+}
+
+/// Pushes full lines of a word too wide for one and returns the rest.
+fn break_word(word: &str, style: &TextStyle, width: f64, lines: &mut Vec<String>) -> String {
+    let mut rest = word;
+    while style.width(rest) > width {
+        let cuts = cuts(rest);
+        // Widths grow with the text, so the last cut that fits is found by halving.
+        let fitting = cuts.partition_point(|&cut| style.width(&rest[..cut]) <= width);
+        let most = if fitting == 0 {
+            cuts.first().copied().unwrap_or(rest.len())
+        } else {
+            cuts[fitting - 1]
+        };
+        let soft = rest[..most]
+            .rfind(['-', '/', '\u{2013}', '_', ',', '.', ';'])
+            .map(|at| at + rest[at..].chars().next().map_or(1, char::len_utf8))
+            .filter(|&at| at * 2 >= most);
+        let cut = soft.unwrap_or(most);
+        if cut >= rest.len() {
+            break;
+        }
+        lines.push(rest[..cut].to_owned());
+        rest = &rest[cut..];
+    }
+    rest.to_owned()
+}
+
+/// Where a word may be cut: before each character that is not a combining mark.
+fn cuts(word: &str) -> Vec<usize> {
+    word.char_indices()
+        .skip(1)
+        .filter(|(_, c)| !('\u{300}'..='\u{36f}').contains(c))
+        .map(|(at, _)| at)
+        .chain([word.len()])
+        .collect()
+}
+
+/// The text on one line no wider than `width` mm, cut with an ellipsis where it must be.
+#[must_use]
+pub fn one_line(text: &str, style: &TextStyle, width: f64) -> String {
+    let text = printable(text).replace('\n', " ");
+    if style.width(&text) <= width {
+        return text;
+    }
+    let cuts = cuts(&text);
+    let fits = |cut: usize| style.width(&format!("{}\u{2026}", text[..cut].trim_end())) <= width;
+    let fitting = cuts.partition_point(|&cut| fits(cut));
+    let cut = if fitting == 0 { 0 } else { cuts[fitting - 1] };
+    format!("{}\u{2026}", text[..cut].trim_end())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::style;
+
+    #[test]
+    fn wraps_at_blanks_and_inside_long_words() {
+        let style = style::BODY;
+        let lines = wrap("A stop after the legend, near the leaf", &style, 20.0);
+        assert!(lines.len() > 1 && lines.iter().all(|l| style.width(l) <= 20.0));
+        assert_eq!(lines.join(" "), "A stop after the legend, near the leaf");
+        let long = "Straßenbahnhaltestelle".repeat(8);
+        let lines = wrap(&long, &style, 20.0);
+        assert!(lines.iter().all(|l| style.width(l) <= 20.0));
+        assert_eq!(lines.concat(), long);
+    }
+
+    #[test]
+    fn replaces_what_the_typeface_lacks_and_keeps_the_rest() {
+        assert_eq!(
+            printable("Łódź \u{6f22}\t\u{200d}x\u{7}"),
+            "Łódź \u{25a1} x\u{25a1}"
+        );
+        let composed: f64 = style::BODY.width("\u{e9}");
+        let combined: f64 = style::BODY.width("e\u{301}");
+        assert!((composed - combined).abs() < 1e-9);
+    }
+
+    #[test]
+    fn one_line_ends_in_an_ellipsis_when_cut() {
+        let cut = one_line("The second leaf from the left is open", &style::BODY, 20.0);
+        assert!(cut.ends_with('\u{2026}') && style::BODY.width(&cut) <= 20.0);
+        assert_eq!(one_line("short", &style::BODY, 20.0), "short");
+    }
+}
