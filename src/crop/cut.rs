@@ -1,8 +1,10 @@
 //! Cutting a crop.
 
 use image::RgbaImage;
+use nalgebra::Matrix3;
+use rayon::prelude::*;
 
-use super::CropFrame;
+use super::{CropFrame, Kernel, sampler};
 use crate::geometry::PictureFromSide;
 use crate::photo::Picture;
 
@@ -15,12 +17,82 @@ pub struct Crop {
     pub pixels: RgbaImage,
 }
 
+/// One crop to be cut by [`cut_many`].
+#[derive(Debug, Clone, Copy)]
+pub struct CutJob<'a> {
+    /// Where from.
+    pub picture: &'a Picture,
+    /// How the side lies in the picture.
+    pub picture_from_side: &'a PictureFromSide,
+    /// What is to be shown.
+    pub frame: CropFrame,
+}
+
 /// Cuts the frame from a picture: a cubic kernel on the pyramid level that fits, without aliasing when shrinking.
 #[must_use]
 pub fn cut(picture: &Picture, picture_from_side: &PictureFromSide, frame: &CropFrame) -> Crop {
-    let _ = (picture, picture_from_side);
+    cut_with(picture, picture_from_side, frame, Kernel::Cubic)
+}
+
+/// As [`cut`], with the kernel chosen: [`Kernel::Linear`] while something is dragged.
+#[must_use]
+pub fn cut_with(
+    picture: &Picture,
+    picture_from_side: &PictureFromSide,
+    frame: &CropFrame,
+    kernel: Kernel,
+) -> Crop {
+    let picture_from_crop = picture_from_side.matrix() * frame.side_from_crop();
     Crop {
         frame: *frame,
-        pixels: RgbaImage::new(frame.width_px, frame.height_px),
+        pixels: cut_picture(
+            picture,
+            &picture_from_crop,
+            frame.width_px,
+            frame.height_px,
+            kernel,
+        ),
     }
+}
+
+/// Cuts many crops, from one picture or several, on all of rayon's threads; in the order of the jobs.
+#[must_use]
+pub fn cut_many(jobs: &[CutJob<'_>], kernel: Kernel) -> Vec<Crop> {
+    jobs.par_iter()
+        .map(|job| cut_with(job.picture, job.picture_from_side, &job.frame, kernel))
+        .collect()
+}
+
+/// Any projective view of a picture: `picture_from_crop` maps columns (x, y, 1) of crop px to picture px, both with
+/// pixel centres at whole numbers. Alpha is 0 outside the picture and behind the camera.
+#[must_use]
+pub fn cut_picture(
+    picture: &Picture,
+    picture_from_crop: &Matrix3<f64>,
+    width_px: u32,
+    height_px: u32,
+    kernel: Kernel,
+) -> RgbaImage {
+    sampler::sample(picture, picture_from_crop, width_px, height_px, kernel)
+}
+
+/// From this magnification on (view px per picture px) a view shows the picture's pixels as squares. Common practice,
+/// no source.
+pub const SQUARE_PIXELS_FROM: f64 = 8.0;
+
+/// As [`cut_picture`] for looking at a picture under pan and zoom: cubic, and square pixels from
+/// [`SQUARE_PIXELS_FROM`] on.
+#[must_use]
+pub fn view_picture(
+    picture: &Picture,
+    picture_from_view: &Matrix3<f64>,
+    width_px: u32,
+    height_px: u32,
+) -> RgbaImage {
+    let step = sampler::greatest_step(picture_from_view, width_px, height_px);
+    let kernel = match step {
+        Some(step) if step * SQUARE_PIXELS_FROM <= 1.0 => Kernel::Nearest,
+        _ => Kernel::Cubic,
+    };
+    cut_picture(picture, picture_from_view, width_px, height_px, kernel)
 }

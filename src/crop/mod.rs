@@ -2,6 +2,9 @@
 
 mod cut;
 mod frame;
+mod kernel;
+mod sampler;
 
-pub use cut::{Crop, cut};
+pub use cut::{Crop, CutJob, SQUARE_PIXELS_FROM, cut, cut_many, cut_picture, cut_with, view_picture};
 pub use frame::CropFrame;
+pub use kernel::Kernel;
