@@ -81,17 +81,17 @@ impl Pixels {
             if was_cmyk {
                 notes.push(PictureNote::PrintColours);
             }
-            return self.as_srgb();
+            return self.with_stored_values();
         };
         if was_cmyk {
             notes.push(PictureNote::PrintColours);
-            return self.as_srgb();
+            return self.with_stored_values();
         }
         match self.convert(profile) {
             Ok(rgb) => rgb,
             Err(as_it_was) => {
                 notes.push(PictureNote::BrokenProfile);
-                as_it_was.as_srgb()
+                as_it_was.with_stored_values()
             }
         }
     }
@@ -100,7 +100,7 @@ impl Pixels {
         matches!(self, Self::Grey8(_) | Self::Grey16(_))
     }
 
-    fn as_srgb(self) -> RgbImage {
+    fn with_stored_values(self) -> RgbImage {
         match self {
             Self::Rgb8(rgb) => rgb,
             Self::Grey8(grey) => DynamicImage::ImageLuma8(grey).into_rgb8(),
