@@ -1,6 +1,8 @@
 //! Reading pictures and cutting crops, against what independent programs make of the same files. The files and
 //! reference values come from `tests/scripts/make_picture_cases.py`.
 
+#![expect(clippy::unwrap_used, reason = "tests fail by panicking")]
+
 use std::path::{Path, PathBuf};
 
 use dietell::crop::{
