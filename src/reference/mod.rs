@@ -1,11 +1,27 @@
 //! The reference set: one coinage with its dies, plates, landmarks, zones, features and known pairings. Reads,
 //! writes, validates and packs it; never draws.
 
+mod demo;
+mod error;
+mod file;
 mod ids;
+pub mod limits;
 mod model;
+mod open;
+pub mod pack;
+mod path;
+pub mod safe_file;
+pub mod text;
+pub mod validate;
 
+pub use demo::{demo_coins, demo_file, demo_photo, demo_set};
+pub use error::SetError;
+pub use file::{PREVIOUS_SET_FILE, SET_FILE, parse_set, parse_set_bytes, save_set, write_set};
 pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
 pub use model::{
     Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, PriceSlope, RarityBand,
     ReferenceSet, Side, SideReference, State, StatedMeasure, Zone,
 };
+pub use open::{OpenSet, SetSource, open_set};
+pub use path::{PathFault, inside as path_inside};
+pub use validate::{Finding, Place, Severity, validate};

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::text::unique_keys;
 use super::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
 use crate::geometry::{PicturePoint, SidePoint};
 
@@ -280,7 +281,7 @@ pub struct Die {
     #[serde(default)]
     pub note: String,
     /// The state it shows of each feature; a feature missing here is one on which the set is silent for this die.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "unique_keys")]
     pub shows: BTreeMap<FeatureId, StateId>,
     /// Its reference pictures; none at all is allowed while a set grows.
     #[serde(default)]
@@ -294,7 +295,7 @@ pub struct Plate {
     /// Its file, relative to the set's folder, with `/` between the parts.
     pub file: String,
     /// Where its landmarks are, in upright px of that file.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "unique_keys")]
     pub landmarks: BTreeMap<LandmarkName, PicturePoint>,
     /// Where the picture comes from.
     #[serde(default)]
@@ -315,7 +316,7 @@ pub struct Pairing {
     /// The reverse die.
     pub reverse: DieId,
     /// For each fact, the values with which the pairing is known; a fact missing here may have any.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "unique_keys")]
     pub facts: BTreeMap<FactId, Vec<String>>,
     /// Its rarity band.
     #[serde(default)]

@@ -1,8 +1,24 @@
 //! The specimen: the coin under study, as it is saved. Saving, autosave and the cabinet; never draws.
 
+mod cabinet;
+mod changes;
+mod demo;
+mod error;
+mod folder;
 mod record;
+mod set_place;
+mod settings;
 
+pub use cabinet::{Cabinet, Entry, default_root};
+pub use changes::changes_for;
+pub use demo::create_demo_specimen;
+pub use error::SpecimenError;
+pub use folder::{
+    MOST_PHOTO_BYTES, Notice, OpenedSpecimen, PREVIOUS_RECORD_FILE, RECORD_FILE, SET_AS_USED_FILE,
+    SpecimenFolder, THUMBNAIL_FILE, parse_specimen, write_specimen,
+};
 pub use record::{
     CannotTell, FactAnswer, FineShift, MeasureKind, Measurement, Ruling, SeenCrop, SetReference, SidePhoto,
     SpecimenRecord, Verdict,
 };
+pub use settings::{Settings, Theme, default_settings_file};

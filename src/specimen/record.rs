@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::align::Rim;
 use crate::geometry::{Model, PicturePoint, SidePoint, SideVector};
+use crate::reference::text::unique_keys;
 use crate::reference::{DieId, FactId, FeatureId, LandmarkName, Side, StateId, ZoneId};
 
 /// All that is known and decided of one coin.
@@ -26,7 +27,7 @@ pub struct SpecimenRecord {
     #[serde(default)]
     pub reverse: Option<SidePhoto>,
     /// Answers to the set's facts; a fact missing here has not been asked yet.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "unique_keys")]
     pub facts: BTreeMap<FactId, FactAnswer>,
     /// The weight in g, if weighed.
     #[serde(default)]
@@ -51,6 +52,25 @@ pub struct SpecimenRecord {
 impl SpecimenRecord {
     /// The newest version of the file format that this program reads and the one it writes.
     pub const FORMAT: u32 = 1;
+
+    /// A record with a title and a set and nothing else yet.
+    #[must_use]
+    pub fn new(title: &str, set: SetReference) -> Self {
+        Self {
+            format: Self::FORMAT,
+            title: title.to_owned(),
+            set,
+            obverse: None,
+            reverse: None,
+            facts: BTreeMap::new(),
+            weight_g: None,
+            verdicts: Vec::new(),
+            measurements: Vec::new(),
+            grade: String::new(),
+            cost: String::new(),
+            notes: String::new(),
+        }
+    }
 
     /// The photo of a side.
     #[must_use]
@@ -109,7 +129,7 @@ pub struct SidePhoto {
     /// Upright height in px.
     pub height_px: u32,
     /// Landmarks placed, in upright px.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "unique_keys")]
     pub landmarks: BTreeMap<LandmarkName, PicturePoint>,
     /// The model that the user holds; chosen by evidence where none.
     #[serde(default)]
@@ -118,7 +138,7 @@ pub struct SidePhoto {
     #[serde(default)]
     pub rim: Option<Rim>,
     /// Fine shifts that the user accepted, by zone.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "unique_keys")]
     pub fine_shifts: BTreeMap<ZoneId, FineShift>,
 }
 

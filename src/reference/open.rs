@@ -1,0 +1,197 @@
+//! A set with the place it was opened from, so that its plates can be read.
+
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use super::file::{PREVIOUS_SET_FILE, SET_FILE};
+use super::limits::{MOST_PLATE_BYTES, MOST_SET_BYTES};
+use super::text::read_bounded;
+use super::{Plate, ReferenceSet, SetError, demo, pack, parse_set_bytes, path};
+
+/// Where a set was opened from.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum SetSource {
+    /// The set built into the program.
+    Demo,
+    /// A folder with `set.ron`.
+    Folder(PathBuf),
+    /// A packed set.
+    Packed(PathBuf),
+}
+
+impl SetSource {
+    /// The word that stands for the built-in set wherever a place is asked for.
+    pub const DEMO_WORD: &str = "demo";
+
+    /// The place as the user would write it.
+    #[must_use]
+    pub fn place(&self) -> PathBuf {
+        match self {
+            SetSource::Demo => PathBuf::from(Self::DEMO_WORD),
+            SetSource::Folder(place) | SetSource::Packed(place) => place.clone(),
+        }
+    }
+}
+
+/// A set that is open.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OpenSet {
+    /// The set.
+    pub set: ReferenceSet,
+    /// Where it came from.
+    pub source: SetSource,
+    /// A sentence for the user where not the newest version could be opened.
+    pub note: Option<String>,
+}
+
+/// Opens a set: `demo`, a folder with `set.ron` (or that file itself), or a packed set. A folder whose `set.ron` is
+/// broken opens by the version before, with a note, where that is whole.
+///
+/// # Errors
+/// [`SetError`].
+pub fn open_set(place: impl AsRef<Path>) -> Result<OpenSet, SetError> {
+    let place = place.as_ref();
+    let whole = |set, source| OpenSet {
+        set,
+        source,
+        note: None,
+    };
+    if place == Path::new(SetSource::DEMO_WORD) {
+        return Ok(whole(demo::demo_set()?, SetSource::Demo));
+    }
+    if place.is_dir() {
+        return open_folder(place);
+    }
+    if place.file_name().is_some_and(|name| name == SET_FILE) {
+        return open_folder(place.parent().unwrap_or(Path::new("")));
+    }
+    if place.is_file() {
+        return Ok(whole(
+            pack::packed_set(place)?,
+            SetSource::Packed(place.to_owned()),
+        ));
+    }
+    Err(SetError::NotASet {
+        place: place.to_owned(),
+    })
+}
+
+fn open_folder(folder: &Path) -> Result<OpenSet, SetError> {
+    let folder = if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    };
+    let read = |name: &str| {
+        let file = folder.join(name);
+        parse_set_bytes(&read_bounded(&file, MOST_SET_BYTES)?, &file)
+    };
+    let file_there = folder.join(SET_FILE).exists();
+    let previous_there = folder.join(PREVIOUS_SET_FILE).exists();
+    if !file_there && !previous_there {
+        return Err(SetError::NotASet {
+            place: folder.to_owned(),
+        });
+    }
+    let (set, note) = match read(SET_FILE) {
+        Ok(set) => (set, None),
+        Err(error) => match read(PREVIOUS_SET_FILE) {
+            // A set of a newer version is no broken one: opening an older copy would mislead.
+            Ok(set) if !matches!(&error, SetError::Text(super::text::TextError::Newer { .. })) => {
+                let note = format!(
+                    "The version saved before the last was opened, because the last is broken: {error}"
+                );
+                (set, Some(note))
+            }
+            _ => return Err(error),
+        },
+    };
+    Ok(OpenSet {
+        set,
+        source: SetSource::Folder(folder.to_owned()),
+        note,
+    })
+}
+
+impl OpenSet {
+    /// The bytes of a plate's file; see [`SetSource::file_bytes`].
+    ///
+    /// # Errors
+    /// As [`SetSource::file_bytes`].
+    pub fn plate_bytes(&self, plate: &Plate) -> Result<Vec<u8>, SetError> {
+        self.source.file_bytes(&plate.file)
+    }
+}
+
+impl SetSource {
+    /// Whether a plate's file is there, without reading it.
+    ///
+    /// # Errors
+    /// [`SetError`]: the path is unusable or the file missing.
+    pub fn find_file(&self, plate: &str) -> Result<(), SetError> {
+        match self {
+            SetSource::Demo => self.file_bytes(plate).map(drop),
+            SetSource::Folder(folder) => self.file_in_folder(folder, plate).map(drop),
+            SetSource::Packed(file) => pack::packed_file_size(file, plate).map(drop),
+        }
+    }
+
+    /// The bytes of a plate's file by its path in the set, at most
+    /// [`MOST_PLATE_BYTES`](super::limits::MOST_PLATE_BYTES).
+    ///
+    /// # Errors
+    /// [`SetError`]: the path is unusable, the file missing, unreadable or too large.
+    pub fn file_bytes(&self, plate: &str) -> Result<Vec<u8>, SetError> {
+        match self {
+            SetSource::Demo => {
+                demo::demo_file(plate)
+                    .map(<[u8]>::to_vec)
+                    .ok_or_else(|| SetError::PlateMissing {
+                        plate: super::text::shorten(plate),
+                        place: self.place(),
+                    })
+            }
+            SetSource::Folder(folder) => {
+                let file = self.file_in_folder(folder, plate)?;
+                let unreadable = |error: std::io::Error| SetError::PlateUnreadable {
+                    plate: plate.to_owned(),
+                    place: self.place(),
+                    reason: error.to_string(),
+                };
+                let handle = std::fs::File::open(file).map_err(unreadable)?;
+                let mut bytes = Vec::new();
+                handle
+                    .take(MOST_PLATE_BYTES + 1)
+                    .read_to_end(&mut bytes)
+                    .map_err(unreadable)?;
+                if bytes.len() as u64 > MOST_PLATE_BYTES {
+                    return Err(SetError::PlateTooLarge {
+                        plate: plate.to_owned(),
+                        most_bytes: MOST_PLATE_BYTES,
+                    });
+                }
+                Ok(bytes)
+            }
+            SetSource::Packed(file) => pack::packed_file(file, plate),
+        }
+    }
+
+    fn file_in_folder(&self, folder: &Path, plate: &str) -> Result<PathBuf, SetError> {
+        let found = path::resolve(folder, plate).map_err(|fault| SetError::PlatePath {
+            plate: super::text::shorten(plate),
+            fault,
+        })?;
+        match found {
+            Ok(file) if file.is_file() => Ok(file),
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(SetError::PlateUnreadable {
+                plate: plate.to_owned(),
+                place: self.place(),
+                reason: error.to_string(),
+            }),
+            _ => Err(SetError::PlateMissing {
+                plate: plate.to_owned(),
+                place: self.place(),
+            }),
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! The cabinet: the folder of all specimens, listed without opening them in full.
+
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+use super::folder::{PREVIOUS_RECORD_FILE, RECORD_FILE, SpecimenFolder, THUMBNAIL_FILE};
+use super::{SetReference, SpecimenError};
+use crate::reference::safe_file::WriteError;
+
+/// The most specimens listed; a folder with more is no cabinet.
+const MOST_SPECIMENS: usize = 20_000;
+
+/// One specimen in the list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// Its folder.
+    pub folder: PathBuf,
+    /// Its title; the folder's name where the record cannot be read.
+    pub title: String,
+    /// The set it is compared with; none where the record cannot be read.
+    pub set: Option<SetReference>,
+    /// How many verdicts it has.
+    pub verdicts: usize,
+    /// Its grade, in the user's words.
+    pub grade: String,
+    /// When it was last saved, where the system knows.
+    pub modified: Option<SystemTime>,
+    /// Its small picture, where it has one.
+    pub thumbnail: Option<PathBuf>,
+    /// Why the record cannot be read, as a sentence.
+    pub fault: Option<String>,
+}
+
+/// The folder of all specimens.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cabinet {
+    root: PathBuf,
+}
+
+/// Where specimens are kept unless the user chose otherwise: `Dietell` in the user's documents, or in the system's
+/// folder for a program's data where there are none.
+#[must_use]
+pub fn default_root() -> Option<PathBuf> {
+    let documents = directories::UserDirs::new()
+        .and_then(|dirs| dirs.document_dir().map(|documents| documents.join("Dietell")));
+    documents.or_else(|| {
+        directories::ProjectDirs::from("", "", "Dietell").map(|dirs| dirs.data_dir().join("specimens"))
+    })
+}
+
+impl Cabinet {
+    /// The cabinet at a folder, which need not be there yet.
+    #[must_use]
+    pub fn at(root: &Path) -> Self {
+        Self {
+            root: root.to_owned(),
+        }
+    }
+
+    /// Its folder.
+    #[must_use]
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// The specimens, the last saved first. A folder that is not there is an empty cabinet.
+    ///
+    /// # Errors
+    /// [`SpecimenError::PhotoUnreadable`] never; [`SpecimenError::Text`] where the folder cannot be listed.
+    pub fn list(&self) -> Result<Vec<Entry>, SpecimenError> {
+        let folders = match std::fs::read_dir(&self.root) {
+            Ok(folders) => folders,
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(error) => {
+                return Err(crate::reference::text::TextError::Unreadable {
+                    file: self.root.clone(),
+                    reason: error.to_string(),
+                }
+                .into());
+            }
+        };
+        let mut entries: Vec<Entry> = folders
+            .flatten()
+            .map(|entry| entry.path())
+            .filter(|folder| {
+                folder.join(RECORD_FILE).is_file() || folder.join(PREVIOUS_RECORD_FILE).is_file()
+            })
+            .take(MOST_SPECIMENS)
+            .map(|folder| entry(&folder))
+            .collect();
+        entries.sort_by(|a, b| b.modified.cmp(&a.modified).then_with(|| a.folder.cmp(&b.folder)));
+        Ok(entries)
+    }
+
+    /// A folder for a new specimen of this title: its words in plain letters, numbered where that name is taken.
+    ///
+    /// # Errors
+    /// [`SpecimenError::Write`] where the cabinet's folder cannot be made.
+    pub fn folder_for(&self, title: &str) -> Result<PathBuf, SpecimenError> {
+        std::fs::create_dir_all(&self.root).map_err(|error| WriteError::new(&self.root, &error))?;
+        let stem = plain_name(title);
+        let mut folder = self.root.join(&stem);
+        let mut number = 2;
+        while folder.exists() {
+            folder = self.root.join(format!("{stem}-{number}"));
+            number += 1;
+        }
+        Ok(folder)
+    }
+}
+
+fn entry(folder: &Path) -> Entry {
+    let name = folder
+        .file_name()
+        .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let modified = std::fs::metadata(folder.join(RECORD_FILE))
+        .and_then(|facts| facts.modified())
+        .ok();
+    let thumbnail = Some(folder.join(THUMBNAIL_FILE)).filter(|file| file.is_file());
+    match SpecimenFolder::open_unchecked(folder) {
+        Ok(opened) => Entry {
+            folder: folder.to_owned(),
+            title: opened.record.title,
+            set: Some(opened.record.set),
+            verdicts: opened.record.verdicts.len(),
+            grade: opened.record.grade,
+            modified,
+            thumbnail,
+            fault: None,
+        },
+        Err(error) => Entry {
+            folder: folder.to_owned(),
+            title: name,
+            set: None,
+            verdicts: 0,
+            grade: String::new(),
+            modified,
+            thumbnail,
+            fault: Some(error.to_string()),
+        },
+    }
+}
+
+/// Letters and digits of a title in lower case, joined by hyphens; `coin` where none is left.
+fn plain_name(title: &str) -> String {
+    /// A length that every file system allows with room to spare, in characters.
+    const MOST_CHARACTERS: usize = 40;
+    let lower = title.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .collect();
+    let name: String = words.join("-").chars().take(MOST_CHARACTERS).collect();
+    let name = name.trim_end_matches('-');
+    if name.is_empty() || crate::reference::path_inside(name).is_err() {
+        "coin".to_owned()
+    } else {
+        name.to_owned()
+    }
+}

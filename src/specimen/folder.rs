@@ -1,0 +1,440 @@
+//! A specimen's folder: `specimen.ron`, the photos' original bytes, and the set's text as it was used.
+
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
+
+use super::{SidePhoto, SpecimenError, SpecimenRecord};
+use crate::reference::safe_file::{self, WriteError};
+use crate::reference::text::{Document, TextError, parse_document, read_document, write_document};
+use crate::reference::{ReferenceSet, SetError, Side, parse_set_bytes, write_set};
+
+/// The record's file.
+pub const RECORD_FILE: &str = "specimen.ron";
+/// The version of the record before the last.
+pub const PREVIOUS_RECORD_FILE: &str = "specimen.previous.ron";
+/// The set as it was when the specimen was last saved, without its plates.
+pub const SET_AS_USED_FILE: &str = "set-as-used.ron";
+/// A small picture for the cabinet, JPEG.
+pub const THUMBNAIL_FILE: &str = "thumbnail.jpg";
+/// The most bytes of a photo's file, as for reading pictures.
+pub const MOST_PHOTO_BYTES: u64 = 400_000_000;
+
+impl Document for SpecimenRecord {
+    const NEWEST_FORMAT: u32 = SpecimenRecord::FORMAT;
+    /// A record with a thousand verdicts takes about 1 MB.
+    const MOST_BYTES: u64 = 16_000_000;
+}
+
+/// Reads a record from its text; `file` stands in the messages.
+///
+/// # Errors
+/// [`SpecimenError::Text`] with line, column and field.
+pub fn parse_specimen(bytes: &[u8], file: &Path) -> Result<SpecimenRecord, SpecimenError> {
+    Ok(parse_document(bytes, file)?)
+}
+
+/// Writes a record as text that [`parse_specimen`] reads back to the same record.
+///
+/// # Errors
+/// [`SpecimenError::Unwritable`].
+pub fn write_specimen(record: &SpecimenRecord) -> Result<String, SpecimenError> {
+    let text = write_document(record).map_err(|reason| SpecimenError::Unwritable { reason })?;
+    // What could not be read again must not replace what can.
+    parse_specimen(text.as_bytes(), Path::new(RECORD_FILE)).map_err(|error| SpecimenError::Unwritable {
+        reason: error.to_string(),
+    })?;
+    Ok(text)
+}
+
+/// What the user should know of a specimen just opened or saved. Each is a sentence.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Notice {
+    /// The last record is broken or gone; the one before was opened.
+    #[error(
+        "The version saved before the last was opened, because the last cannot be read: {reason} The broken file is \
+         kept as {kept}."
+    )]
+    OpenedPrevious {
+        /// Why the last cannot be read.
+        reason: String,
+        /// Where the broken file will be kept.
+        kept: String,
+    },
+    /// A photo is not in the folder.
+    #[error(
+        "The {} photo {} is not in the specimen's folder any more: put the file back, or take the photo in again. \
+         Its landmarks and verdicts are kept.",
+        side.word(),
+        file.display()
+    )]
+    PhotoMissing {
+        /// The side.
+        side: Side,
+        /// The file.
+        file: PathBuf,
+    },
+    /// A photo's bytes are not those that were taken in.
+    #[error(
+        "The {} photo {} was changed since it was taken in: landmarks and verdicts may not belong to it. Put the \
+         original back, or check them.",
+        side.word(),
+        file.display()
+    )]
+    PhotoChanged {
+        /// The side.
+        side: Side,
+        /// The file.
+        file: PathBuf,
+    },
+    /// A photo cannot be read.
+    #[error("The {} photo {} cannot be read: {reason}.", side.word(), file.display())]
+    PhotoUnreadable {
+        /// The side.
+        side: Side,
+        /// The file.
+        file: PathBuf,
+        /// The system's reason.
+        reason: String,
+    },
+    /// Another program saved the record meanwhile.
+    #[error(
+        "The specimen was also saved by another window or program meanwhile; that version is kept as {}.",
+        kept.display()
+    )]
+    OtherVersionKept {
+        /// Where.
+        kept: PathBuf,
+    },
+}
+
+/// A specimen just opened.
+#[derive(Debug)]
+pub struct OpenedSpecimen {
+    /// Its folder.
+    pub folder: SpecimenFolder,
+    /// The record.
+    pub record: SpecimenRecord,
+    /// What the user should know.
+    pub notices: Vec<Notice>,
+}
+
+/// The folder of one specimen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SpecimenFolder {
+    path: PathBuf,
+    /// SHA-256 of the record as this program last read or wrote it, by which another's version is known.
+    last_seen: Option<[u8; 32]>,
+    /// The text of the set last kept here.
+    set_kept: Option<[u8; 32]>,
+}
+
+impl SpecimenFolder {
+    /// Makes a folder for a new specimen and saves the first record in it. The folder must be new or empty.
+    ///
+    /// # Errors
+    /// [`SpecimenError`].
+    pub fn create(folder: &Path, record: &SpecimenRecord) -> Result<Self, SpecimenError> {
+        let file = folder.join(RECORD_FILE);
+        let write_error = |error: std::io::Error| WriteError::new(&file, &error);
+        std::fs::create_dir_all(folder).map_err(write_error)?;
+        if std::fs::read_dir(folder).map_err(write_error)?.next().is_some() {
+            return Err(SpecimenError::FolderInUse {
+                folder: folder.to_owned(),
+            });
+        }
+        let mut made = Self {
+            path: folder.to_owned(),
+            last_seen: None,
+            set_kept: None,
+        };
+        made.save(record)?;
+        Ok(made)
+    }
+
+    /// Opens a specimen. Where the record is broken the version before is opened, with a notice. The photos' bytes
+    /// are compared with their hashes; a missing or changed one is a notice.
+    ///
+    /// # Errors
+    /// [`SpecimenError`] where neither version can be read.
+    pub fn open(folder: &Path) -> Result<OpenedSpecimen, SpecimenError> {
+        let mut opened = Self::open_unchecked(folder)?;
+        let changed = opened.folder.check_photos(&opened.record);
+        opened.notices.extend(changed);
+        Ok(opened)
+    }
+
+    /// As [`SpecimenFolder::open`], without reading the photos, which takes a moment for large ones; the caller runs
+    /// [`SpecimenFolder::check_photos`] where it can wait.
+    ///
+    /// # Errors
+    /// As [`SpecimenFolder::open`].
+    pub fn open_unchecked(folder: &Path) -> Result<OpenedSpecimen, SpecimenError> {
+        let folder = if folder.file_name().is_some_and(|name| name == RECORD_FILE) {
+            folder.parent().unwrap_or(Path::new("."))
+        } else {
+            folder
+        };
+        safe_file::sweep_unfinished(folder);
+        let file = folder.join(RECORD_FILE);
+        let previous = folder.join(PREVIOUS_RECORD_FILE);
+        if !file.exists() && !previous.exists() {
+            return Err(SpecimenError::NotASpecimen {
+                folder: folder.to_owned(),
+            });
+        }
+        let mut made = Self {
+            path: folder.to_owned(),
+            last_seen: None,
+            set_kept: hash_of_file(&folder.join(SET_AS_USED_FILE)),
+        };
+        let (record, notices) = match read_document::<SpecimenRecord>(&file) {
+            Ok(record) => {
+                made.last_seen = hash_of_file(&file);
+                (record, Vec::new())
+            }
+            // A record of a newer version is no broken one.
+            Err(error @ TextError::Newer { .. }) => return Err(error.into()),
+            Err(error) => match read_document(&previous) {
+                Ok(record) => {
+                    let notice = Notice::OpenedPrevious {
+                        reason: error.to_string(),
+                        kept: made.other_version_name(&file),
+                    };
+                    (record, vec![notice])
+                }
+                Err(_) => return Err(error.into()),
+            },
+        };
+        Ok(OpenedSpecimen {
+            folder: made,
+            record,
+            notices,
+        })
+    }
+
+    /// The folder's path.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Where a photo's file is.
+    ///
+    /// # Errors
+    /// [`SpecimenError::PhotoPath`] where the record names a file outside the folder.
+    pub fn photo_path(&self, photo: &SidePhoto) -> Result<PathBuf, SpecimenError> {
+        crate::reference::path_inside(&photo.file)
+            .map(|inside| self.path.join(inside))
+            .map_err(|fault| SpecimenError::PhotoPath {
+                name: crate::reference::text::shorten(&photo.file),
+                fault,
+            })
+    }
+
+    /// Saves the record: whole on disk at every moment, the version before kept beside it. A version that another
+    /// program saved meanwhile is kept under another name and told.
+    ///
+    /// # Errors
+    /// [`SpecimenError`]; what was saved before is then untouched.
+    pub fn save(&mut self, record: &SpecimenRecord) -> Result<Option<Notice>, SpecimenError> {
+        let text = write_specimen(record)?;
+        let file = self.path.join(RECORD_FILE);
+        let found = hash_of_file(&file);
+        let mut notice = None;
+        if found.is_none() {
+            safe_file::replace(&file, text.as_bytes())?;
+        } else if found == self.last_seen {
+            let previous = self.path.join(PREVIOUS_RECORD_FILE);
+            safe_file::replace_keeping(&file, text.as_bytes(), &previous)?;
+        } else {
+            // Broken or another's: it goes aside, and must not push out the last good version.
+            let kept = self.path.join(self.other_version_name(&file));
+            safe_file::replace_keeping(&file, text.as_bytes(), &kept)?;
+            notice = Some(Notice::OtherVersionKept { kept });
+        }
+        self.last_seen = Some(hash(text.as_bytes()));
+        Ok(notice)
+    }
+
+    /// The name under which a version that is not ours is kept: by its content, so that the same is kept once.
+    fn other_version_name(&self, file: &Path) -> String {
+        let start = hash_of_file(file).map_or_else(|| "missing".to_owned(), |h| hex(&h[..4]));
+        format!("specimen.other-{start}.ron")
+    }
+
+    /// Copies a photo into the folder, byte for byte, and gives its entry for the record; landmarks are empty and
+    /// the size is as given, in upright px. An earlier photo of the side stays, so that undo finds it.
+    ///
+    /// # Errors
+    /// [`SpecimenError`].
+    pub fn take_in_photo(
+        &self,
+        side: Side,
+        file: &Path,
+        size_px: (u32, u32),
+    ) -> Result<SidePhoto, SpecimenError> {
+        let unreadable = |error: std::io::Error| SpecimenError::PhotoUnreadable {
+            file: file.to_owned(),
+            reason: error.to_string(),
+        };
+        let handle = std::fs::File::open(file).map_err(unreadable)?;
+        let mut bytes = Vec::new();
+        handle
+            .take(MOST_PHOTO_BYTES + 1)
+            .read_to_end(&mut bytes)
+            .map_err(unreadable)?;
+        if bytes.len() as u64 > MOST_PHOTO_BYTES {
+            return Err(SpecimenError::PhotoTooLarge {
+                file: file.to_owned(),
+                most_bytes: MOST_PHOTO_BYTES,
+            });
+        }
+        let name = file
+            .file_name()
+            .map_or_else(|| "photo".to_owned(), |name| name.to_string_lossy().into_owned());
+        self.take_in_bytes(side, &name, &bytes, size_px)
+    }
+
+    /// As [`SpecimenFolder::take_in_photo`], from bytes that came with a name.
+    ///
+    /// # Errors
+    /// [`SpecimenError`].
+    pub fn take_in_bytes(
+        &self,
+        side: Side,
+        original_name: &str,
+        bytes: &[u8],
+        size_px: (u32, u32),
+    ) -> Result<SidePhoto, SpecimenError> {
+        let sha256 = hex(&hash(bytes));
+        // By its content, so that no photo ever takes the place of another.
+        let file = format!("{}-{}.{}", side.word(), &sha256[..12], ending(original_name));
+        let target = self.path.join(&file);
+        if hash_of_file(&target) != Some(hash(bytes)) {
+            safe_file::replace(&target, bytes)?;
+        }
+        Ok(SidePhoto {
+            file,
+            original_name: original_name.to_owned(),
+            sha256,
+            width_px: size_px.0,
+            height_px: size_px.1,
+            landmarks: std::collections::BTreeMap::new(),
+            held_model: None,
+            rim: None,
+            fine_shifts: std::collections::BTreeMap::new(),
+        })
+    }
+
+    /// Compares the photos with their hashes.
+    #[must_use]
+    pub fn check_photos(&self, record: &SpecimenRecord) -> Vec<Notice> {
+        let mut notices = Vec::new();
+        for side in Side::BOTH {
+            let Some(photo) = record.photo(side) else { continue };
+            let file = match self.photo_path(photo) {
+                Ok(file) => file,
+                Err(error) => {
+                    notices.push(Notice::PhotoUnreadable {
+                        side,
+                        file: PathBuf::from(crate::reference::text::shorten(&photo.file)),
+                        reason: error.to_string(),
+                    });
+                    continue;
+                }
+            };
+            match hash_reader(&file) {
+                Ok(found) if hex(&found) == photo.sha256 => {}
+                Ok(_) => notices.push(Notice::PhotoChanged { side, file }),
+                Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+                    notices.push(Notice::PhotoMissing { side, file });
+                }
+                Err(error) => notices.push(Notice::PhotoUnreadable {
+                    side,
+                    file,
+                    reason: error.to_string(),
+                }),
+            }
+        }
+        notices
+    }
+
+    /// Keeps the set's text as it is used, so that a later edition can be compared with it. Writes only where it
+    /// differs from what is kept.
+    ///
+    /// # Errors
+    /// [`SpecimenError`].
+    pub fn keep_set(&mut self, set: &ReferenceSet) -> Result<(), SpecimenError> {
+        let text = write_set(set)?;
+        let hash = hash(text.as_bytes());
+        if self.set_kept != Some(hash) {
+            safe_file::replace(&self.path.join(SET_AS_USED_FILE), text.as_bytes())?;
+            self.set_kept = Some(hash);
+        }
+        Ok(())
+    }
+
+    /// The set as it was used, without its plates; none where none is kept.
+    ///
+    /// # Errors
+    /// [`SetError`].
+    pub fn set_as_used(&self) -> Result<Option<ReferenceSet>, SetError> {
+        let file = self.path.join(SET_AS_USED_FILE);
+        if !file.exists() {
+            return Ok(None);
+        }
+        let bytes = crate::reference::text::read_bounded(&file, crate::reference::limits::MOST_SET_BYTES)?;
+        parse_set_bytes(&bytes, &file).map(Some)
+    }
+
+    /// Keeps a small picture for the cabinet, encoded as JPEG.
+    ///
+    /// # Errors
+    /// [`SpecimenError::Write`].
+    pub fn keep_thumbnail(&self, jpeg: &[u8]) -> Result<(), SpecimenError> {
+        Ok(safe_file::replace(&self.path.join(THUMBNAIL_FILE), jpeg)?)
+    }
+}
+
+/// The ending of a photo's name where it is a plain one, in lower case; `photo` otherwise.
+fn ending(name: &str) -> String {
+    let ending = Path::new(name)
+        .extension()
+        .map(|e| e.to_string_lossy().to_ascii_lowercase())
+        .unwrap_or_default();
+    let plain = (1..=5).contains(&ending.len()) && ending.chars().all(|c| c.is_ascii_alphanumeric());
+    if plain { ending } else { "photo".to_owned() }
+}
+
+fn hash(bytes: &[u8]) -> [u8; 32] {
+    Sha256::digest(bytes).into()
+}
+
+fn hash_of_file(file: &Path) -> Option<[u8; 32]> {
+    hash_reader(file).ok()
+}
+
+/// SHA-256 of a file in bounded memory.
+fn hash_reader(file: &Path) -> std::io::Result<[u8; 32]> {
+    let mut handle = std::fs::File::open(file)?;
+    let mut hasher = Sha256::new();
+    let mut buffer = vec![0; 1 << 16];
+    loop {
+        match handle.read(&mut buffer)? {
+            0 => return Ok(hasher.finalize().into()),
+            n => hasher.update(&buffer[..n]),
+        }
+    }
+}
+
+fn hex(bytes: &[u8]) -> String {
+    use std::fmt::Write;
+    let mut text = String::with_capacity(2 * bytes.len());
+    for byte in bytes {
+        // Writing to a string does not fail.
+        let _ = write!(text, "{byte:02x}");
+    }
+    text
+}
