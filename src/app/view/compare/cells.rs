@@ -1,0 +1,402 @@
+//! The cells: the coin and the plate of every state at one scale.
+
+use egui::{
+    Align2, Button, Color32, FontId, Label, ProgressBar, Rect, Response, RichText, Role, Sense, Stroke,
+    StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
+};
+use egui::emath::GuiRounding as _;
+use nalgebra::Matrix3;
+
+use super::ComparePage;
+use super::layout::{CellTrim, Grid, Size, arrange};
+use super::marks::Mark;
+use super::overlay::{self, CropOnScreen};
+use super::scene::{Coin, Scene, StateScene};
+use super::state_controls::state_controls_ui;
+use crate::app::action::Action;
+use crate::app::bench::{PictureSlot, Step};
+use crate::app::canvas::{Shown, Treatment};
+use crate::app::page::Page;
+use crate::app::theme::palette;
+use crate::geometry::PictureFromSide;
+use crate::photo::Picture;
+use std::sync::Arc;
+
+const CAPTION: f32 = 24.0;
+const GAP: f32 = 8.0;
+/// Controls with a line for dies and stated measure, and without.
+const CONTROLS: f32 = 80.0;
+const CONTROLS_COMPACT: f32 = 58.0;
+/// A crop lower than this gives up the line of dies under it for its own height.
+const CROP_TO_SPARE: f32 = 230.0;
+
+/// How much is said under a crop.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Density {
+    /// Everything.
+    Full,
+    /// The controls alone, the rest on hovering.
+    Compact,
+}
+
+fn plan(states: usize, area: Size, aspect: f32) -> (Grid, Density) {
+    let with = |controls: f32| {
+        let trim = CellTrim {
+            height: CAPTION + controls,
+            least_width: 210.0,
+            gap: GAP,
+        };
+        arrange(states, area, trim, aspect)
+    };
+    let full = with(CONTROLS);
+    if full.crop.height >= CROP_TO_SPARE {
+        (full, Density::Full)
+    } else {
+        (with(CONTROLS_COMPACT), Density::Compact)
+    }
+}
+
+/// Draws all cells in what is left of the page.
+pub fn cells_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
+    let area = ui.available_rect_before_wrap();
+    ui.advance_cursor_after_rect(area);
+    let size = Size {
+        width: area.width(),
+        height: area.height(),
+    };
+    #[expect(clippy::cast_possible_truncation, reason = "a ratio of two sizes in mm")]
+    let aspect = (scene.zone.size_mm.0 / scene.zone.size_mm.1.max(1e-6)) as f32;
+    let (grid, density) = plan(scene.states.len(), size, aspect);
+    let ppp = ui.pixels_per_point();
+    let cell_at = |place: usize| {
+        let (row, column) = grid.row_column(place);
+        let step = Vec2::new(grid.cell.width + GAP, grid.cell.height + GAP);
+        let min = area.min + Vec2::new(column as f32 * step.x, row as f32 * step.y);
+        Rect::from_min_size(min, Vec2::new(grid.cell.width, grid.cell.height)).round_to_pixels(ppp)
+    };
+    // One size in pixels for all, so that all cells show the same frame pixel for pixel.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a screen's size, at least a few points"
+    )]
+    let crop_px = [
+        (grid.crop.width * ppp).floor().max(1.0) as u32,
+        (grid.crop.height * ppp).floor().max(1.0) as u32,
+    ];
+    let frame = state.view.frame(&scene.zone, crop_px);
+    state.frame = Some(frame);
+    let crop_points = Vec2::new(crop_px[0] as f32, crop_px[1] as f32) / ppp;
+    let crop_in = |cell: Rect| CropOnScreen {
+        rect: Rect::from_min_size(
+            (cell.min + Vec2::new(0.0, CAPTION)).round_to_pixels(ppp),
+            crop_points,
+        ),
+        frame,
+        px_per_point: ppp,
+    };
+    let mut responses = Vec::new();
+
+    let coin_cell = cell_at(grid.coin);
+    let crop = crop_in(coin_cell);
+    responses.push((coin_ui(ui, page, state, scene, coin_cell, &crop), crop));
+    for (i, one) in scene.states.iter().enumerate() {
+        let cell = cell_at(grid.place_of_state(i));
+        let crop = crop_in(cell);
+        let response = state_ui(ui, page, state, scene, one, cell, &crop, density);
+        if response.clicked() || response.drag_started() {
+            state.focus = i;
+        }
+        responses.push((response, crop));
+    }
+    link_views(ui, state, scene, &responses);
+}
+
+/// Takes zoom, pan and pointer from whichever cell has them, for all.
+fn link_views(ui: &Ui, state: &mut ComparePage, scene: &Scene, responses: &[(Response, CropOnScreen)]) {
+    state.pointer = None;
+    for (response, crop) in responses {
+        let cell_px = [crop.frame.width_px, crop.frame.height_px];
+        if response.dragged() {
+            let by = response.drag_delta() * crop.px_per_point;
+            state.view = state
+                .view
+                .dragged(&scene.zone, cell_px, f64::from(by.x), f64::from(by.y));
+        }
+        let Some(pointer) = response.hover_pos() else {
+            continue;
+        };
+        state.pointer = Some(crop.place(pointer));
+        let (scroll, pinch) = ui.input(|i| (i.smooth_scroll_delta().y, i.zoom_delta()));
+        // A notch of a usual wheel is some 50 points: a fifth closer.
+        let factor = f64::from(pinch) * f64::from(scroll / 270.0).exp();
+        if (factor - 1.0).abs() > 1e-6 {
+            let about = crop.crop_point(pointer);
+            state.view = state.view.zoomed(&scene.zone, cell_px, factor, about);
+            ui.ctx().request_repaint();
+        }
+    }
+}
+
+fn crop_response(ui: &Ui, crop: &CropOnScreen, name: &str) -> Response {
+    let id = ui.make_persistent_id(("crop", name));
+    let response = ui.interact(crop.rect, id, Sense::click_and_drag());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, name));
+    response
+}
+
+fn show_picture(
+    ui: &Ui,
+    page: &mut Page<'_>,
+    state: &ComparePage,
+    crop: &CropOnScreen,
+    key: &str,
+    picture: &Arc<Picture>,
+    picture_from_side: &PictureFromSide,
+) {
+    ui.painter()
+        .rect_filled(crop.rect, 0.0, palette(ui).well);
+    let picture_from_canvas: Matrix3<f64> = picture_from_side.matrix() * crop.frame.side_from_crop();
+    let shown = Shown {
+        picture: Arc::clone(picture),
+        picture_from_canvas,
+        size_px: [crop.frame.width_px, crop.frame.height_px],
+        treatment: Treatment {
+            light_evened: state.light_evened,
+        },
+    };
+    page.canvases.show(ui, crop.rect, key, shown);
+}
+
+fn overlays(ui: &Ui, state: &ComparePage, scene: &Scene, crop: &CropOnScreen, radius95_mm: Option<f64>) {
+    let painter = ui.painter_at(crop.rect);
+    overlay::zone_marks(&painter, crop, &scene.zone);
+    overlay::scale_and_uncertainty(&painter, crop, radius95_mm);
+    if let Some(place) = state.pointer {
+        overlay::linked_pointer(&painter, crop, place, radius95_mm);
+    }
+}
+
+fn coin_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    state: &ComparePage,
+    scene: &Scene,
+    cell: Rect,
+    crop: &CropOnScreen,
+) -> Response {
+    caption(ui, cell, |ui| {
+        ui.add(Label::new(RichText::new("Your coin").strong()).selectable(false));
+    });
+    let response = crop_response(ui, crop, "Your coin\u{2019}s crop");
+    let radius = scene.focused(state.focus).and_then(|s| s.radius95_mm);
+    match &scene.coin {
+        Coin::Ready {
+            picture,
+            photo_from_side,
+            ..
+        } => {
+            show_picture(ui, page, state, crop, "compare/coin", picture, photo_from_side);
+            overlays(ui, state, scene, crop, radius);
+            let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.max);
+            let mut ui = ui.new_child(UiBuilder::new().max_rect(foot));
+            ui.spacing_mut().item_spacing.y = 2.0;
+            let photo_px_per_mm = photo_from_side.px_per_mm(scene.zone.centre_mm);
+            let enlarged = crop.frame.px_per_mm / photo_px_per_mm;
+            ui.add(
+                Label::new(
+                    RichText::new(format!(
+                        "Photo {photo_px_per_mm:.0} px/mm here, shown {enlarged:.1} times its size"
+                    ))
+                    .small()
+                    .weak(),
+                )
+                .wrap(),
+            );
+            if let Some(radius) = radius {
+                ui.add(
+                    Label::new(
+                        RichText::new(format!(
+                            "Coin against plate to \u{b1} {radius:.3} mm (95 %)"
+                        ))
+                        .small()
+                        .weak(),
+                    )
+                    .wrap(),
+                );
+            }
+        }
+        Coin::Missing {
+            heading,
+            sentence,
+            progress,
+        } => missing_coin_ui(ui, page, crop.rect, heading, sentence, *progress),
+    }
+    ui.painter().rect_stroke(
+        crop.rect,
+        0.0,
+        Stroke::new(1.0, ui.visuals().text_color()),
+        StrokeKind::Outside,
+    );
+    response
+}
+
+fn missing_coin_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    rect: Rect,
+    heading: &str,
+    sentence: &str,
+    progress: Option<f32>,
+) {
+    ui.painter()
+        .rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
+    let mut ui = ui.new_child(
+        UiBuilder::new()
+            .max_rect(rect.shrink(16.0))
+            .layout(egui::Layout::top_down(egui::Align::Center)),
+    );
+    ui.add_space(rect.height() * 0.22);
+    ui.strong(heading);
+    if let Some(progress) = progress {
+        ui.add(
+            ProgressBar::new(progress)
+                .desired_width(rect.width() * 0.6)
+                .show_percentage(),
+        );
+        return;
+    }
+    ui.add(Label::new(sentence).wrap());
+    ui.add_space(8.0);
+    if ui.add(Button::new("Go to Align")).clicked() {
+        page.actions.push(Action::GoToStep(Step::Align));
+    }
+}
+
+#[expect(clippy::too_many_arguments, reason = "one cell with its place and what it borrows")]
+fn state_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    state: &mut ComparePage,
+    scene: &Scene,
+    one: &StateScene,
+    cell: Rect,
+    crop: &CropOnScreen,
+    density: Density,
+) -> Response {
+    let number = one.cell.number;
+    let focused = number == state.focus + 1;
+    caption(ui, cell, |ui| {
+        badge(ui, number, focused);
+        let words = RichText::new(&one.cell.words);
+        let words = if focused { words.strong() } else { words };
+        ui.add(Label::new(words).truncate().selectable(false));
+    });
+    let response = crop_response(
+        ui,
+        crop,
+        &format!("Plate of state {number}: {}", one.cell.words),
+    );
+    match &one.plate {
+        None => words_only_ui(ui, crop.rect, &one.cell.words),
+        Some(plate) => match (&plate.slot, &plate.alignment) {
+            (PictureSlot::Ready(picture), Some(alignment)) => {
+                let key = format!("compare/state/{number}");
+                show_picture(ui, page, state, crop, &key, picture, &alignment.picture_from_side);
+                overlays(ui, state, scene, crop, one.radius95_mm);
+            }
+            (PictureSlot::Ready(_), None) => {
+                message(ui, crop.rect, "The set gives too few landmarks to align this plate.");
+            }
+            (PictureSlot::Failed(sentence), _) => message(ui, crop.rect, sentence),
+            _ => {
+                message(ui, crop.rect, "Reading the plate");
+                ui.ctx().request_repaint_after_secs(0.1);
+            }
+        },
+    }
+    let palette = palette(ui);
+    let (width, color) = if focused {
+        (2.0, palette.accent)
+    } else {
+        (1.0, palette.line)
+    };
+    ui.painter()
+        .rect_stroke(crop.rect, 0.0, Stroke::new(width, color), StrokeKind::Outside);
+    verdict_flag(ui, crop.rect, one);
+
+    let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.max);
+    let mut ui = ui.new_child(UiBuilder::new().max_rect(foot).id_salt(("state", number)));
+    state_controls_ui(&mut ui, page, state, scene, one, density);
+    response
+}
+
+/// The verdict on the crop's corner, so that it is seen at the picture and not only at the buttons.
+fn verdict_flag(ui: &Ui, rect: Rect, one: &StateScene) {
+    let Some(verdict) = &one.cell.verdict else {
+        return;
+    };
+    let mark = Mark::of_ruling(verdict.ruling);
+    let at = Rect::from_min_size(
+        rect.right_top() + Vec2::new(-30.0, 8.0),
+        Vec2::splat(22.0),
+    );
+    ui.painter()
+        .circle_filled(at.center(), 15.0, ui.visuals().panel_fill.gamma_multiply(0.9));
+    mark.paint(ui.painter(), at, mark.color(ui), ui.visuals().panel_fill);
+}
+
+fn badge(ui: &mut Ui, number: usize, focused: bool) {
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(16.0, 16.0), Sense::hover());
+    let palette = palette(ui);
+    let (fill, text) = if focused {
+        (palette.accent, palette.on_accent)
+    } else {
+        (palette.line, palette.text)
+    };
+    ui.painter().rect_filled(rect, 3.0, fill);
+    ui.painter().text(
+        rect.center(),
+        Align2::CENTER_CENTER,
+        number,
+        FontId::proportional(11.0),
+        text,
+    );
+}
+
+fn caption(ui: &mut Ui, cell: Rect, add: impl FnOnce(&mut Ui)) {
+    let rect = Rect::from_min_size(cell.min, Vec2::new(cell.width(), CAPTION - 2.0));
+    let mut ui = ui.new_child(
+        UiBuilder::new()
+            .max_rect(rect)
+            .layout(egui::Layout::left_to_right(egui::Align::Center)),
+    );
+    ui.spacing_mut().item_spacing.x = 6.0;
+    add(&mut ui);
+}
+
+fn words_only_ui(ui: &mut Ui, rect: Rect, words: &str) {
+    ui.painter()
+        .rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
+    let mut ui = ui.new_child(
+        UiBuilder::new()
+            .max_rect(rect.shrink(16.0))
+            .layout(egui::Layout::top_down(egui::Align::Center)),
+    );
+    ui.add_space(rect.height() * 0.25);
+    ui.add(Label::new(RichText::new(words).size(17.0)).wrap());
+    ui.add_space(6.0);
+    ui.add(Label::new(RichText::new("Known in words only: the set has no plate of this state yet.").weak()).wrap());
+}
+
+fn message(ui: &mut Ui, rect: Rect, text: &str) {
+    ui.painter()
+        .rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
+    let mut ui = ui.new_child(
+        UiBuilder::new()
+            .max_rect(rect.shrink(16.0))
+            .layout(egui::Layout::top_down(egui::Align::Center)),
+    );
+    ui.add_space(rect.height() * 0.4);
+    ui.add(Label::new(RichText::new(text).color(Color32::from(ui.visuals().text_color()))).wrap());
+}

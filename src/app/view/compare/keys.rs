@@ -1,0 +1,98 @@
+//! The keys of the Compare page.
+
+use egui::{Key, Modifiers, Ui};
+
+use super::ComparePage;
+use super::header::step;
+use super::rulings::next_reason;
+use super::scene::Scene;
+use super::state_controls::{giving, none_to_tell, other_states, others_differ, taking_back, usual_reason};
+use super::zoom::ZoneView;
+use crate::app::page::Page;
+use crate::specimen::Ruling;
+
+const NUMBERS: [Key; 9] = [
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::Num7,
+    Key::Num8,
+    Key::Num9,
+];
+
+/// Takes the keys, unless text is being typed.
+pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
+    if ui.ctx().text_edit_focused() {
+        return;
+    }
+    let pressed = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    let shifted = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, key));
+    for (place, key) in NUMBERS.into_iter().enumerate().take(scene.states.len()) {
+        if pressed(key) {
+            state.focus = place;
+        }
+    }
+    if pressed(Key::Z) {
+        state.view = ZoneView::default();
+    }
+    if pressed(Key::N) || pressed(Key::PageDown) {
+        step(page, scene, 1);
+    }
+    if pressed(Key::P) || pressed(Key::PageUp) {
+        step(page, scene, -1);
+    }
+    // Arrows move the keyboard's focus once a control has it.
+    if ui.memory(|m| m.focused()).is_none() {
+        if pressed(Key::ArrowDown) {
+            step(page, scene, 1);
+        }
+        if pressed(Key::ArrowUp) {
+            step(page, scene, -1);
+        }
+        let last = scene.states.len().saturating_sub(1);
+        if pressed(Key::ArrowRight) {
+            state.focus = (state.focus + 1).min(last);
+        }
+        if pressed(Key::ArrowLeft) {
+            state.focus = state.focus.saturating_sub(1);
+        }
+    }
+    if shifted(Key::C) {
+        page.actions
+            .push(none_to_tell(state, scene, usual_reason(scene)));
+    }
+    let Some(one) = scene.focused(state.focus) else {
+        return;
+    };
+    if pressed(Key::A) {
+        page.actions.push(giving(state, scene, one, Ruling::Agrees));
+    }
+    if pressed(Key::D) {
+        page.actions.push(giving(state, scene, one, Ruling::Differs));
+    }
+    if pressed(Key::C) {
+        let why = match one.cell.verdict.as_ref().map(|v| v.ruling) {
+            Some(Ruling::CannotTell(why)) => next_reason(why),
+            _ => usual_reason(scene),
+        };
+        page.actions
+            .push(giving(state, scene, one, Ruling::CannotTell(why)));
+    }
+    if pressed(Key::X) && one.cell.verdict.is_some() {
+        page.actions.push(taking_back(scene, one));
+    }
+    if pressed(Key::O) {
+        let others = other_states(scene, &one.cell.view.state);
+        let agrees = one
+            .cell
+            .verdict
+            .as_ref()
+            .is_some_and(|v| v.ruling == Ruling::Agrees);
+        if agrees && !others.is_empty() {
+            page.actions.push(others_differ(state, scene, &others));
+        }
+    }
+}
