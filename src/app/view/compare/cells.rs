@@ -1,10 +1,10 @@
 //! The cells: the coin and the plate of every state at one scale.
 
+use egui::emath::GuiRounding as _;
 use egui::{
     Align2, Button, Color32, FontId, Label, ProgressBar, Rect, Response, RichText, Role, Sense, Stroke,
     StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
 };
-use egui::emath::GuiRounding as _;
 use nalgebra::Matrix3;
 
 use super::ComparePage;
@@ -154,8 +154,7 @@ fn show_picture(
     picture: &Arc<Picture>,
     picture_from_side: &PictureFromSide,
 ) {
-    ui.painter()
-        .rect_filled(crop.rect, 0.0, palette(ui).well);
+    ui.painter().rect_filled(crop.rect, 0.0, palette(ui).well);
     let picture_from_canvas: Matrix3<f64> = picture_from_side.matrix() * crop.frame.side_from_crop();
     let shown = Shown {
         picture: Arc::clone(picture),
@@ -216,11 +215,9 @@ fn coin_ui(
             if let Some(radius) = radius {
                 ui.add(
                     Label::new(
-                        RichText::new(format!(
-                            "Coin against plate to \u{b1} {radius:.3} mm (95 %)"
-                        ))
-                        .small()
-                        .weak(),
+                        RichText::new(format!("Coin against plate to \u{b1} {radius:.3} mm (95 %)"))
+                            .small()
+                            .weak(),
                     )
                     .wrap(),
                 );
@@ -249,8 +246,7 @@ fn missing_coin_ui(
     sentence: &str,
     progress: Option<f32>,
 ) {
-    ui.painter()
-        .rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
+    ui.painter().rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
     let mut ui = ui.new_child(
         UiBuilder::new()
             .max_rect(rect.shrink(16.0))
@@ -273,7 +269,10 @@ fn missing_coin_ui(
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "one cell with its place and what it borrows")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one cell with its place and what it borrows"
+)]
 fn state_ui(
     ui: &mut Ui,
     page: &mut Page<'_>,
@@ -292,11 +291,7 @@ fn state_ui(
         let words = if focused { words.strong() } else { words };
         ui.add(Label::new(words).truncate().selectable(false));
     });
-    let response = crop_response(
-        ui,
-        crop,
-        &format!("Plate of state {number}: {}", one.cell.words),
-    );
+    let response = crop_response(ui, crop, &format!("Plate of state {number}: {}", one.cell.words));
     match &one.plate {
         None => words_only_ui(ui, crop.rect, &one.cell.words),
         Some(plate) => match (&plate.slot, &plate.alignment) {
@@ -306,7 +301,11 @@ fn state_ui(
                 overlays(ui, state, scene, crop, one.radius95_mm);
             }
             (PictureSlot::Ready(_), None) => {
-                message(ui, crop.rect, "The set gives too few landmarks to align this plate.");
+                message(
+                    ui,
+                    crop.rect,
+                    "The set gives too few landmarks to align this plate.",
+                );
             }
             (PictureSlot::Failed(sentence), _) => message(ui, crop.rect, sentence),
             _ => {
@@ -337,10 +336,7 @@ fn verdict_flag(ui: &Ui, rect: Rect, one: &StateScene) {
         return;
     };
     let mark = Mark::of_ruling(verdict.ruling);
-    let at = Rect::from_min_size(
-        rect.right_top() + Vec2::new(-30.0, 8.0),
-        Vec2::splat(22.0),
-    );
+    let at = Rect::from_min_size(rect.right_top() + Vec2::new(-30.0, 8.0), Vec2::splat(22.0));
     ui.painter()
         .circle_filled(at.center(), 15.0, ui.visuals().panel_fill.gamma_multiply(0.9));
     mark.paint(ui.painter(), at, mark.color(ui), ui.visuals().panel_fill);
@@ -376,8 +372,7 @@ fn caption(ui: &mut Ui, cell: Rect, add: impl FnOnce(&mut Ui)) {
 }
 
 fn words_only_ui(ui: &mut Ui, rect: Rect, words: &str) {
-    ui.painter()
-        .rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
+    ui.painter().rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
     let mut ui = ui.new_child(
         UiBuilder::new()
             .max_rect(rect.shrink(16.0))
@@ -386,12 +381,14 @@ fn words_only_ui(ui: &mut Ui, rect: Rect, words: &str) {
     ui.add_space(rect.height() * 0.25);
     ui.add(Label::new(RichText::new(words).size(17.0)).wrap());
     ui.add_space(6.0);
-    ui.add(Label::new(RichText::new("Known in words only: the set has no plate of this state yet.").weak()).wrap());
+    ui.add(
+        Label::new(RichText::new("Known in words only: the set has no plate of this state yet.").weak())
+            .wrap(),
+    );
 }
 
 fn message(ui: &mut Ui, rect: Rect, text: &str) {
-    ui.painter()
-        .rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
+    ui.painter().rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
     let mut ui = ui.new_child(
         UiBuilder::new()
             .max_rect(rect.shrink(16.0))

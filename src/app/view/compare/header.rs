@@ -24,9 +24,7 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
                 step(page, scene, steps);
             }
         }
-        let question = RichText::new(&scene.feature.question)
-            .size(17.0)
-            .strong();
+        let question = RichText::new(&scene.feature.question).size(17.0).strong();
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             view_controls(ui, state);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {

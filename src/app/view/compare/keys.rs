@@ -61,8 +61,7 @@ pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene
         }
     }
     if shifted(Key::C) {
-        page.actions
-            .push(none_to_tell(state, scene, usual_reason(scene)));
+        page.actions.push(none_to_tell(state, scene, usual_reason(scene)));
     }
     let Some(one) = scene.focused(state.focus) else {
         return;

@@ -58,9 +58,8 @@ pub fn arrange(states: usize, area: Size, trim: CellTrim, aspect: f32) -> Grid {
     let count = states + 1;
     let grid = |columns: usize| {
         let rows = count.div_ceil(columns);
-        let share = |whole: f32, parts: usize| {
-            ((whole - trim.gap * (parts as f32 - 1.0)) / parts as f32).floor()
-        };
+        let share =
+            |whole: f32, parts: usize| ((whole - trim.gap * (parts as f32 - 1.0)) / parts as f32).floor();
         let cell = Size {
             width: share(area.width, columns).max(1.0),
             height: share(area.height, rows).max(1.0),
@@ -145,7 +144,11 @@ mod tests {
                     })
                     .max()
                     .unwrap();
-                let least = if grid.rows == 1 { (grid.columns / 2).max(1) } else { 1 };
+                let least = if grid.rows == 1 {
+                    (grid.columns / 2).max(1)
+                } else {
+                    1
+                };
                 assert!(reach <= least, "{states} states at {width} x {height}: {grid:?}");
             }
         }

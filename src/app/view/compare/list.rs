@@ -126,7 +126,8 @@ fn row_ui(ui: &mut Ui, row: &FeatureRow, selected: bool, most_bits: f64) -> egui
             let edge = Rect::from_min_size(rect.min, Vec2::new(3.0, rect.height()));
             ui.painter().rect_filled(edge, 1.0, palette.accent);
         } else if response.hovered() {
-            ui.painter().rect_filled(rect, 4.0, palette.raised.gamma_multiply(0.6));
+            ui.painter()
+                .rect_filled(rect, 4.0, palette.raised.gamma_multiply(0.6));
         }
         if response.has_focus() {
             let stroke = Stroke::new(1.0, palette.accent);

@@ -122,12 +122,7 @@ impl Mark {
     /// It beside other widgets. It has no name of its own: a word stands next to it.
     pub fn show(self, ui: &mut Ui) {
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(ICON), Sense::hover());
-        self.paint(
-            ui.painter(),
-            rect,
-            self.color(ui),
-            palette(ui).panel,
-        );
+        self.paint(ui.painter(), rect, self.color(ui), palette(ui).panel);
     }
 }
 

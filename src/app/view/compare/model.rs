@@ -305,7 +305,10 @@ mod tests {
         let of = |rulings: &[(&str, Ruling)]| summary(&record(rulings), Side::Obverse, &feature());
         let wear = Ruling::CannotTell(CannotTell::Wear);
         assert_eq!(of(&[]), FeatureSummary::NotJudged);
-        assert_eq!(of(&[("near", wear)]), FeatureSummary::CannotTell(CannotTell::Wear));
+        assert_eq!(
+            of(&[("near", wear)]),
+            FeatureSummary::CannotTell(CannotTell::Wear)
+        );
         assert_eq!(
             of(&[("near", wear), ("far", Ruling::Differs)]),
             FeatureSummary::Differs { from: 1, of: 3 }
@@ -319,11 +322,7 @@ mod tests {
             FeatureSummary::Conflicting
         );
         assert_eq!(
-            summary(
-                &record(&[("near", Ruling::Agrees)]),
-                Side::Reverse,
-                &feature()
-            ),
+            summary(&record(&[("near", Ruling::Agrees)]), Side::Reverse, &feature()),
             FeatureSummary::NotJudged
         );
     }

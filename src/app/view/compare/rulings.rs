@@ -50,13 +50,7 @@ pub fn take_back(record: &mut SpecimenRecord, side: Side, feature: &FeatureId, s
 }
 
 /// Sets the note of the verdict on a state.
-pub fn set_note(
-    record: &mut SpecimenRecord,
-    side: Side,
-    feature: &FeatureId,
-    state: &StateId,
-    note: String,
-) {
+pub fn set_note(record: &mut SpecimenRecord, side: Side, feature: &FeatureId, state: &StateId, note: String) {
     let verdict = record
         .verdicts
         .iter_mut()

@@ -98,10 +98,7 @@ impl Scene {
 
     /// The largest 95 % radius of all cells, in mm.
     pub fn worst_radius_mm(&self) -> Option<f64> {
-        self.states
-            .iter()
-            .filter_map(|s| s.radius95_mm)
-            .reduce(f64::max)
+        self.states.iter().filter_map(|s| s.radius95_mm).reduce(f64::max)
     }
 
     /// The state in focus, or the last where there are fewer.
@@ -142,10 +139,14 @@ fn coin_of(page: &Page<'_>, derived: &Derived, side: Side, zone: &Zone) -> Coin 
             alignment: Arc::clone(alignment),
             photo_from_side: flow::zone_transform(alignment, photo, zone),
         },
-        (Some(Err(error)), _) => missing(&format!("The {} is not aligned yet", side.word()), error.to_string()),
+        (Some(Err(error)), _) => missing(
+            &format!("The {} is not aligned yet", side.word()),
+            error.to_string(),
+        ),
         _ => missing(
             &format!("The {} is not aligned yet", side.word()),
-            "Place a few landmarks on the photo; the coin then stands here at the plates\u{2019} scale.".to_owned(),
+            "Place a few landmarks on the photo; the coin then stands here at the plates\u{2019} scale."
+                .to_owned(),
         ),
     }
 }

@@ -105,7 +105,9 @@ fn ruling_button(ui: &mut Ui, one: &StateScene, ruling: Ruling, chosen: bool) ->
     let mut button = Button::new((mark.atom(ui), text)).min_size(Vec2::new(0.0, 24.0));
     if chosen {
         let color = mark.color(ui);
-        button = button.fill(color.gamma_multiply(0.16)).stroke(Stroke::new(1.0, color));
+        button = button
+            .fill(color.gamma_multiply(0.16))
+            .stroke(Stroke::new(1.0, color));
     }
     let response = ui.add(button);
     let name = format!("{word}: {}", one.cell.words);
@@ -113,7 +115,10 @@ fn ruling_button(ui: &mut Ui, one: &StateScene, ruling: Ruling, chosen: bool) ->
     let hover = if chosen {
         format!("Take it back (key X, for the state in focus)")
     } else {
-        format!("Key {key}, for the state in focus (choose it with {})", one.cell.number)
+        format!(
+            "Key {key}, for the state in focus (choose it with {})",
+            one.cell.number
+        )
     };
     response.on_hover_text(hover).clicked()
 }
@@ -151,16 +156,20 @@ fn others_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scen
     } else {
         format!("the other {} differ", others.len())
     };
-    let response = ui
-        .add(Button::new((Mark::No.atom(ui), text)))
-        .on_hover_text("Gives \u{201c}differs\u{201d} to every state not judged yet, as one step of undo. Key O.");
+    let response = ui.add(Button::new((Mark::No.atom(ui), text))).on_hover_text(
+        "Gives \u{201c}differs\u{201d} to every state not judged yet, as one step of undo. Key O.",
+    );
     if response.clicked() {
         page.actions.push(others_differ(state, scene, &others));
     }
 }
 
 fn note_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene, one: &StateScene) {
-    let mut note = one.cell.verdict.as_ref().map_or(String::new(), |v| v.note.clone());
+    let mut note = one
+        .cell
+        .verdict
+        .as_ref()
+        .map_or(String::new(), |v| v.note.clone());
     let edit = TextEdit::singleline(&mut note)
         .hint_text("note")
         .char_limit(2000)
@@ -168,11 +177,7 @@ fn note_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene,
         .id_salt(("note", one.cell.number));
     let response = ui.add(edit).accessible_name(format!("Note: {}", one.cell.words));
     if response.changed() {
-        let (side, feature, of) = (
-            scene.side,
-            scene.feature.id.clone(),
-            one.cell.view.state.clone(),
-        );
+        let (side, feature, of) = (scene.side, scene.feature.id.clone(), one.cell.view.state.clone());
         page.actions.push(Action::Edit {
             words: "the note".to_owned(),
             gesture: Some(state.gesture * 16 + one.cell.number as u64),
@@ -259,11 +264,7 @@ pub fn none_to_tell(state: &ComparePage, scene: &Scene, why: CannotTell) -> Acti
 
 /// The action that takes the verdict on a state back.
 pub fn taking_back(scene: &Scene, one: &StateScene) -> Action {
-    let (side, feature, of) = (
-        scene.side,
-        scene.feature.id.clone(),
-        one.cell.view.state.clone(),
-    );
+    let (side, feature, of) = (scene.side, scene.feature.id.clone(), one.cell.view.state.clone());
     Action::edit("taking a verdict back", move |record| {
         take_back(record, side, &feature, &of);
     })

@@ -17,7 +17,10 @@ pub fn strip_ui(ui: &mut Ui, page: &mut Page<'_>, standing: &Standing) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 5.0;
         ui.weak("Still in");
-        for (side, dies) in [(Side::Obverse, &standing.obverse), (Side::Reverse, &standing.reverse)] {
+        for (side, dies) in [
+            (Side::Obverse, &standing.obverse),
+            (Side::Reverse, &standing.reverse),
+        ] {
             ui.separator();
             side_ui(ui, side, dies);
         }
@@ -64,23 +67,23 @@ fn pairings_left(standing: &Standing) -> (usize, usize) {
 
 fn outcome_ui(ui: &mut Ui, page: &Page<'_>, standing: &Standing) {
     let name = |index: &usize| {
-        page.bench
-            .set
-            .pairings
-            .get(*index)
-            .map_or_else(String::new, |p| format!("{} ({} / {})", p.catalogue, p.obverse, p.reverse))
+        page.bench.set.pairings.get(*index).map_or_else(String::new, |p| {
+            format!("{} ({} / {})", p.catalogue, p.obverse, p.reverse)
+        })
     };
     let (mark, text) = match &standing.outcome {
         Outcome::Settled { pairing } => (Mark::Yes, format!("Settled: {}", name(pairing))),
         Outcome::Leaning { pairing } => (Mark::Best, format!("Leaning to {}", name(pairing))),
         Outcome::Open => (Mark::Blank, "Open: nothing tells yet".to_owned()),
         Outcome::Contradicted { .. } => (Mark::Attention, "Contradicted: no listed pairing fits".to_owned()),
-        Outcome::Unlisted { obverse, reverse } => {
-            (Mark::Attention, format!("Pairing not listed: {obverse} / {reverse}"))
-        }
-        Outcome::BeyondTelling { possible } => {
-            (Mark::CannotTell, format!("Beyond telling: {} pairings possible", possible.len()))
-        }
+        Outcome::Unlisted { obverse, reverse } => (
+            Mark::Attention,
+            format!("Pairing not listed: {obverse} / {reverse}"),
+        ),
+        Outcome::BeyondTelling { possible } => (
+            Mark::CannotTell,
+            format!("Beyond telling: {} pairings possible", possible.len()),
+        ),
     };
     mark.show(ui);
     ui.add(Label::new(RichText::new(text).strong()).truncate());

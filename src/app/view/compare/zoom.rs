@@ -127,8 +127,13 @@ mod tests {
     fn a_drag_moves_the_picture_with_the_hand() {
         let (zone, cell) = (zone(), [300, 200]);
         let view = ZoneView::default();
-        let place = view.frame(&zone, cell).point_on_side(CropPoint::new(100.0, 100.0));
-        let moved = view.dragged(&zone, cell, 25.0, -10.0).frame(&zone, cell).point_in_crop(place);
+        let place = view
+            .frame(&zone, cell)
+            .point_on_side(CropPoint::new(100.0, 100.0));
+        let moved = view
+            .dragged(&zone, cell, 25.0, -10.0)
+            .frame(&zone, cell)
+            .point_in_crop(place);
         assert!((moved.x - 125.0).abs() < 1e-9 && (moved.y - 90.0).abs() < 1e-9);
     }
 }
