@@ -2,8 +2,8 @@
 
 use egui::emath::GuiRounding as _;
 use egui::{
-    Align2, Button, Color32, FontId, Label, ProgressBar, Rect, Response, RichText, Role, Sense, Stroke,
-    StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
+    Align2, Button, FontId, Label, ProgressBar, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind,
+    Ui, UiBuilder, Vec2, WidgetInfo,
 };
 use nalgebra::Matrix3;
 
@@ -395,5 +395,5 @@ fn message(ui: &mut Ui, rect: Rect, text: &str) {
             .layout(egui::Layout::top_down(egui::Align::Center)),
     );
     ui.add_space(rect.height() * 0.4);
-    ui.add(Label::new(RichText::new(text).color(Color32::from(ui.visuals().text_color()))).wrap());
+    ui.add(Label::new(text).wrap());
 }

@@ -17,7 +17,7 @@ pub mod zoom;
 
 use std::sync::Arc;
 
-use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use egui::{CentralPanel, Frame, Key, Margin, Modifiers, Panel, Ui};
 
 use crate::app::page::Page;
 use crate::crop::CropFrame;
@@ -81,6 +81,9 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
         .size_range(150.0..=360.0)
         .show(ui, |ui| list::list_ui(ui, page, state, &derived.standing));
 
+    if !ui.ctx().text_edit_focused() && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::F)) {
+        state.facts_shown = !state.facts_shown;
+    }
     CentralPanel::default()
         .frame(Frame::central_panel(ui.style()).inner_margin(Margin::symmetric(10, 8)))
         .show(ui, |ui| {

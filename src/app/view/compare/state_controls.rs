@@ -113,7 +113,7 @@ fn ruling_button(ui: &mut Ui, one: &StateScene, ruling: Ruling, chosen: bool) ->
     let name = format!("{word}: {}", one.cell.words);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &name));
     let hover = if chosen {
-        format!("Take it back (key X, for the state in focus)")
+        "Take it back (key X, for the state in focus)".to_owned()
     } else {
         format!(
             "Key {key}, for the state in focus (choose it with {})",
