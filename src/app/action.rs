@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use super::bench::Step;
 use super::dialogs::Ask;
 use super::message::{Job, Message, ThenPath};
+use crate::evidence::Prior;
 use crate::reference::{FeatureId, Side};
 use crate::specimen::SpecimenRecord;
 
@@ -31,6 +32,8 @@ pub enum Action {
     ShowSide(Side),
     /// Show a feature of a side.
     ShowFeature(Side, FeatureId),
+    /// Weigh the pairings before any verdict in this way.
+    UsePrior(Prior),
     /// Change the record as one step of undo.
     Edit {
         /// What is undone, in words that follow "Undo".

@@ -7,6 +7,7 @@ use super::bench::{PictureSlot, index};
 use super::dialogs::Ask;
 use super::message::{Message, QuickKey};
 use super::store::{self, NewSpecimen};
+use super::view;
 use super::window::{Screen, Window};
 use crate::photo::Watch;
 use crate::reference::Side;
@@ -60,6 +61,12 @@ impl Window {
                     bench.feature[index(side)] = Some(feature);
                 }
             }
+            Action::UsePrior(prior) => {
+                if let Some(bench) = &mut self.bench {
+                    bench.prior = prior;
+                    bench.invalidate();
+                }
+            }
             Action::Edit {
                 words,
                 gesture,
@@ -80,8 +87,14 @@ impl Window {
                 }
             }
             Action::Save => self.save(),
-            // The sheet's page asks for the file and makes it.
-            Action::ExportSheet(_) => {}
+            Action::ExportSheet(Some(file)) => view::sheet::export(self, file),
+            Action::ExportSheet(None) => {
+                let name = self.bench.as_ref().map(|b| b.record().title.clone());
+                let name = view::sheet::file_name(&name.unwrap_or_default(), "pdf");
+                self.ask(Ask::SheetFile, &name, |window, file| {
+                    window.push(Action::ExportSheet(Some(file)));
+                });
+            }
             Action::Say(text) => self.notices.done(text),
             Action::Complain(text) => self.notices.problem(text),
             Action::Quick(name, job) => self.workers.quick(QuickKey::Page(name), job),

@@ -70,6 +70,12 @@ impl PlateShelf {
         kept.view.clone()
     }
 
+    /// The plate as far as it is there, without asking for it.
+    #[must_use]
+    pub fn peek(&self, key: &PlateKey) -> Option<&PlateView> {
+        self.kept.get(key).map(|kept| &kept.view)
+    }
+
     /// The plates asked for since the last call, to hand to the workers.
     pub fn take_wanted(&mut self) -> Vec<(PlateKey, Watch)> {
         std::mem::take(&mut self.wanted)
