@@ -78,7 +78,11 @@ fn cloth(p: P, seed: u32) -> V3 {
     let (iu, iv) = ((u + wobble).floor(), (v - wobble).floor());
     let over = ((iu + iv) as i32).rem_euclid(2) == 0;
     let (fu, fv) = ((u + wobble - iu) - 0.5, (v - wobble - iv) - 0.5);
-    let round = if over { 1.0 - 2.6 * fu * fu - 1.0 * fv * fv } else { 1.0 - 2.6 * fv * fv - 1.0 * fu * fu };
+    let round = if over {
+        1.0 - 2.6 * fu * fu - 1.0 * fv * fv
+    } else {
+        1.0 - 2.6 * fv * fv - 1.0 * fu * fu
+    };
     let thread = 0.85 + 0.3 * hash01(if over { iu as i32 } else { iv as i32 + 999 }, 3, seed);
     let fold = 1.0 + 0.12 * fractal_noise(p[0] / 22.0, p[1] / 22.0, 2, seed ^ 4);
     let l = (round * thread * fold).max(0.1);
@@ -93,7 +97,11 @@ fn clutter(p: P, seed: u32) -> V3 {
     if cx < -11.0 && cx > -75.0 && cy > -36.0 && cy < 13.0 {
         let ruled = (cy / 6.0 + 0.3).rem_euclid(1.0) < 0.05;
         let paper = 1.0 + 0.02 * value_noise(p[0] * 4.0, p[1] * 4.0, seed ^ 21);
-        colour = if ruled { [0.30, 0.42, 0.60] } else { [0.80 * paper, 0.78 * paper, 0.70 * paper] };
+        colour = if ruled {
+            [0.30, 0.42, 0.60]
+        } else {
+            [0.80 * paper, 0.78 * paper, 0.70 * paper]
+        };
     }
     // A pencil.
     let (tx, ty) = (p[0] * 0.80 + p[1] * 0.60, p[1] * 0.80 - p[0] * 0.60);

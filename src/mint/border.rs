@@ -62,7 +62,10 @@ impl Border {
 
 impl Part for Border {
     fn bounds(&self) -> Bounds {
-        Bounds { min: [-FLAN_MM - 0.5; 2], max: [FLAN_MM + 0.5; 2] }
+        Bounds {
+            min: [-FLAN_MM - 0.5; 2],
+            max: [FLAN_MM + 0.5; 2],
+        }
     }
     fn join(&self) -> Join {
         Join::Raise

@@ -12,7 +12,7 @@ use super::coin::{Coin, Surface};
 use super::die::DieDesign;
 use super::landmarks::landmarks;
 use super::lens::Film;
-use super::light::{Light, Surroundings, V3, unit};
+use super::light::{Light, Surroundings, V3, add, unit};
 use super::metal::Metal;
 use super::relief::relief_scale;
 use super::{MintError, shapes::P};
@@ -155,7 +155,11 @@ impl Pose {
         let axis = Unit::new_normalize(Vector3::new(sin, -cos, 0.0));
         let tilt = Rotation3::from_axis_angle(&axis, options.tilt_deg.clamp(0.0, 60.0).to_radians());
         let turn = Rotation3::from_axis_angle(&Vector3::z_axis(), options.turn_deg.to_radians());
-        let shift = Vector3::new(options.offset_px.0 / px_per_mm, options.offset_px.1 / px_per_mm, options.distance_mm);
+        let shift = Vector3::new(
+            options.offset_px.0 / px_per_mm,
+            options.offset_px.1 / px_per_mm,
+            options.distance_mm,
+        );
         let (width, height) = options.size_px;
         Self {
             rotation: (tilt * turn).into_inner(),
@@ -166,8 +170,17 @@ impl Pose {
     }
 
     fn picture_from_side(&self) -> Result<PictureFromSide, MintError> {
-        let camera =
-            Matrix3::new(self.focal_px, 0.0, self.middle.0, 0.0, self.focal_px, self.middle.1, 0.0, 0.0, 1.0);
+        let camera = Matrix3::new(
+            self.focal_px,
+            0.0,
+            self.middle.0,
+            0.0,
+            self.focal_px,
+            self.middle.1,
+            0.0,
+            0.0,
+            1.0,
+        );
         let plane = Matrix3::from_columns(&[
             self.rotation.column(0).into_owned(),
             self.rotation.column(1).into_owned(),
@@ -209,7 +222,7 @@ pub fn photograph(coin: &Coin, options: &CameraOptions) -> Result<Shot, MintErro
     let mut cells = vec![[0.0_f32; 3]; width * height];
     cells.par_chunks_mut(width).enumerate().for_each(|(y, line)| {
         for (x, cell) in line.iter_mut().enumerate() {
-            let mut sum = [0.0; 3];
+            let mut sum: V3 = [0.0; 3];
             for (dx, dy) in samples {
                 let ray = Vector3::new(
                     (x as f64 + dx - pose.middle.0) / pose.focal_px,
@@ -217,9 +230,7 @@ pub fn photograph(coin: &Coin, options: &CameraOptions) -> Result<Shot, MintErro
                     1.0,
                 );
                 let seen = view.seen(ray.map(|v| v as f32));
-                for k in 0..3 {
-                    sum[k] += seen[k].min(6.0);
-                }
+                add(&mut sum, seen.map(|v| v.min(6.0)), 1.0);
             }
             *cell = sum.map(|s| s / samples.len() as f32);
         }
@@ -228,7 +239,11 @@ pub fn photograph(coin: &Coin, options: &CameraOptions) -> Result<Shot, MintErro
     film.defocus(options.defocus_px);
     film.motion(options.motion_px, options.motion_direction_deg);
     let pixels = film.develop(options.exposure, options.noise, options.vignetting, options.seed);
-    Ok(Shot { pixels, truth, die: coin.die().clone() })
+    Ok(Shot {
+        pixels,
+        truth,
+        die: coin.die().clone(),
+    })
 }
 
 struct View<'a> {
@@ -258,7 +273,13 @@ impl View<'_> {
             let texel = self.surface.at(top);
             // The surface is z = -height, seen from -z: its normal is (-slope, -1).
             let normal = self.to_camera * Vector3::new(-texel.slope[0], -texel.slope[1], -1.0);
-            return self.metal.seen(top, &texel, unit([normal.x, normal.y, normal.z]), to_eye, &self.around);
+            return self.metal.seen(
+                top,
+                &texel,
+                unit([normal.x, normal.y, normal.z]),
+                to_eye,
+                &self.around,
+            );
         }
         if let Some(normal) = self.edge_normal(d) {
             let n = self.to_camera * normal;
@@ -266,7 +287,8 @@ impl View<'_> {
         }
         let table = hit(THICKNESS_MM);
         let on_picture = self.to_camera * Vector3::new(table[0], table[1], 0.0);
-        self.backdrop.seen([on_picture.x, on_picture.y], &self.around, self.seed)
+        self.backdrop
+            .seen([on_picture.x, on_picture.y], &self.around, self.seed)
     }
 
     /// The outward normal where a ray that misses the face meets the flan's edge.
@@ -282,6 +304,10 @@ impl View<'_> {
         if !(0.0..=THICKNESS_MM).contains(&z) {
             return None;
         }
-        Some(Vector3::new((self.eye.x + s * d.x) / FLAN_MM, (self.eye.y + s * d.y) / FLAN_MM, 0.0))
+        Some(Vector3::new(
+            (self.eye.x + s * d.x) / FLAN_MM,
+            (self.eye.y + s * d.y) / FLAN_MM,
+            0.0,
+        ))
     }
 }

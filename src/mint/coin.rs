@@ -34,7 +34,14 @@ pub struct StrikeOptions {
 impl Default for StrikeOptions {
     /// A fine coin: hardly worn, a few marks, a little tone.
     fn default() -> Self {
-        Self { wear: 0.06, marks: 0.08, toning: 0.25, dirt: 0.3, weak_strike: 0.0, seed: 1 }
+        Self {
+            wear: 0.06,
+            marks: 0.08,
+            toning: 0.25,
+            dirt: 0.3,
+            weak_strike: 0.0,
+            seed: 1,
+        }
     }
 }
 
@@ -42,19 +49,40 @@ impl StrikeOptions {
     /// A coin as it left the dies.
     #[must_use]
     pub fn as_struck(seed: u64) -> Self {
-        Self { wear: 0.0, marks: 0.0, toning: 0.1, dirt: 0.05, weak_strike: 0.0, seed }
+        Self {
+            wear: 0.0,
+            marks: 0.0,
+            toning: 0.1,
+            dirt: 0.05,
+            weak_strike: 0.0,
+            seed,
+        }
     }
 
     /// An honest circulated coin.
     #[must_use]
     pub fn circulated(seed: u64) -> Self {
-        Self { wear: 0.32, marks: 0.45, toning: 0.5, dirt: 0.75, weak_strike: 0.0, seed }
+        Self {
+            wear: 0.32,
+            marks: 0.45,
+            toning: 0.5,
+            dirt: 0.75,
+            weak_strike: 0.0,
+            seed,
+        }
     }
 
     /// A coin with much of its life behind it.
     #[must_use]
     pub fn well_worn(seed: u64) -> Self {
-        Self { wear: 0.62, marks: 0.8, toning: 0.6, dirt: 0.85, weak_strike: 0.1, seed }
+        Self {
+            wear: 0.62,
+            marks: 0.8,
+            toning: 0.6,
+            dirt: 0.85,
+            weak_strike: 0.1,
+            seed,
+        }
     }
 }
 
@@ -97,13 +125,22 @@ impl Coin {
 /// [`MintError::NoSuchDie`] where the side has no die of that name.
 pub fn strike(side: Side, die: &DieId, options: &StrikeOptions) -> Result<Coin, MintError> {
     let found = dies(side).into_iter().find(|d| &d.id == die);
-    found.map(|d| strike_design(&d, options)).ok_or_else(|| MintError::NoSuchDie { side, die: die.clone() })
+    found
+        .map(|d| strike_design(&d, options))
+        .ok_or_else(|| MintError::NoSuchDie {
+            side,
+            die: die.clone(),
+        })
 }
 
 /// Strikes one side with a die of the caller's own making.
 #[must_use]
 pub fn strike_design(die: &DieDesign, options: &StrikeOptions) -> Coin {
-    Coin { die: die.clone(), options: *options, surface: Arc::default() }
+    Coin {
+        die: die.clone(),
+        options: *options,
+        surface: Arc::default(),
+    }
 }
 
 /// What light meets at one place.
@@ -140,7 +177,11 @@ impl Surface {
         let wide = height.smoothed(0.45);
         let size = height.size;
         let mut texels = vec![Texel::default(); size * size];
-        let grain = Grain { wear: options.wear as f32, fine: (px_per_mm / 60.0).min(1.0), seed };
+        let grain = Grain {
+            wear: options.wear as f32,
+            fine: (px_per_mm / 60.0).min(1.0),
+            seed,
+        };
         texels.par_chunks_mut(size).enumerate().for_each(|(row, line)| {
             let (above, below) = (row.saturating_sub(1) * size, (row + 1).min(size - 1) * size);
             for (column, texel) in line.iter_mut().enumerate() {
@@ -148,8 +189,10 @@ impl Surface {
                 let i = row * size + column;
                 let h = &height.cells;
                 let half = 0.5 * px_per_mm;
-                let mut slope =
-                    [half * (h[row * size + right] - h[row * size + left]), half * (h[below + column] - h[above + column])];
+                let mut slope = [
+                    half * (h[row * size + right] - h[row * size + left]),
+                    half * (h[below + column] - h[above + column]),
+                ];
                 let p = height.place(column, row);
                 if p[0].hypot(p[1]) > FLAN_MM + 0.1 {
                     continue;
@@ -158,10 +201,18 @@ impl Surface {
                 slope[0] += g[0];
                 slope[1] += g[1];
                 let hollow = 0.55 * (near.cells[i] - h[i]) / 0.035 + 0.45 * (wide.cells[i] - h[i]) / 0.085;
-                *texel = Texel { slope, cavity: hollow.clamp(-1.0, 1.0), rubbed: rubbed.cells[i] };
+                *texel = Texel {
+                    slope,
+                    cavity: hollow.clamp(-1.0, 1.0),
+                    rubbed: rubbed.cells[i],
+                };
             }
         });
-        Self { px_per_mm, size, texels }
+        Self {
+            px_per_mm,
+            size,
+            texels,
+        }
     }
 
     /// The surface at a place in side mm, between texels.
@@ -191,34 +242,46 @@ fn weaken(height: &mut Grid, amount: f32, seed: u32) {
     }
     let size = height.size;
     let places: Vec<P> = (0..size).map(|i| height.place(i, i)).collect();
-    height.cells.par_chunks_mut(size).enumerate().for_each(|(row, line)| {
-        for (column, h) in line.iter_mut().enumerate() {
-            let (x, y) = (places[column][0], places[row][1]);
-            let weak = smoothstep(-0.1, 0.7, value_noise(x / 9.0 + 3.7, y / 9.0, seed ^ 0x77));
-            if *h > 0.0 && x.hypot(y) < 13.0 {
-                *h *= 1.0 - amount * weak;
+    height
+        .cells
+        .par_chunks_mut(size)
+        .enumerate()
+        .for_each(|(row, line)| {
+            for (column, h) in line.iter_mut().enumerate() {
+                let (x, y) = (places[column][0], places[row][1]);
+                let weak = smoothstep(-0.1, 0.7, value_noise(x / 9.0 + 3.7, y / 9.0, seed ^ 0x77));
+                if *h > 0.0 && x.hypot(y) < 13.0 {
+                    *h *= 1.0 - amount * weak;
+                }
             }
-        }
-    });
+        });
 }
 
 /// Wears the high points down and rounds edges; returns how much each place was rubbed, 0..1.
 fn wear_down(height: &mut Grid, wear: f32, seed: u32) -> Grid {
-    let mut rubbed = Grid { cells: vec![0.0; height.cells.len()], ..height.clone() };
+    let mut rubbed = Grid {
+        cells: vec![0.0; height.cells.len()],
+        ..height.clone()
+    };
     if wear <= 0.0 {
         return rubbed;
     }
     let around = height.smoothed(0.55);
     let size = height.size;
     let places: Vec<P> = (0..size).map(|i| height.place(i, i)).collect();
-    height.cells.par_chunks_mut(size).zip(rubbed.cells.par_chunks_mut(size)).enumerate().for_each(
-        |(row, (line, rubbed))| {
+    height
+        .cells
+        .par_chunks_mut(size)
+        .zip(rubbed.cells.par_chunks_mut(size))
+        .enumerate()
+        .for_each(|(row, (line, rubbed))| {
             for (column, h) in line.iter_mut().enumerate() {
                 let p = [places[column][0], places[row][1]];
                 let uneven = 0.03 * fractal_noise(p[0] / 3.5, p[1] / 3.5, 2, seed ^ 0x51);
                 let level = around.cells[row * size + column];
                 // What rubs a coin is soft: it follows the broad forms and takes most from what stands out of them.
-                let cut = (HIGHEST_MM + 0.02) * (1.0 - wear).powf(1.2) + 0.55 * wear.sqrt() * level
+                let cut = (HIGHEST_MM + 0.02) * (1.0 - wear).powf(1.2)
+                    + 0.55 * wear.sqrt() * level
                     + uneven * wear.sqrt()
                     - 0.02 * wear;
                 let worn = soft_min(*h, cut, 0.05 + 0.05 * wear);
@@ -227,11 +290,14 @@ fn wear_down(height: &mut Grid, wear: f32, seed: u32) -> Grid {
                 let stands_out = smoothstep(0.0, 0.09, worn - level + 0.02);
                 rubbed[column] = (smoothstep(0.004, 0.05, lost) + 0.5 * wear * stands_out).min(1.0);
             }
-        },
-    );
+        });
     let soft = height.smoothed(0.02 + 0.075 * wear);
     let share = (1.6 * wear).min(1.0);
-    height.cells.par_iter_mut().zip(&soft.cells).for_each(|(h, s)| *h += share * (s - *h));
+    height
+        .cells
+        .par_iter_mut()
+        .zip(&soft.cells)
+        .for_each(|(h, s)| *h += share * (s - *h));
     rubbed
 }
 
@@ -254,15 +320,25 @@ impl Grain {
         let r = p[0].hypot(p[1]);
         // Flow lines run outwards and tighten towards the rim: their slope lies across them.
         let clock = p[0].atan2(-p[1]);
-        let flow = value_noise(clock * 150.0, r * 0.55, 11) + 0.7 * value_noise(clock * 330.0, r * 0.9, 12) * self.fine;
+        let flow = value_noise(clock * 150.0, r * 0.55, 11)
+            + 0.7 * value_noise(clock * 330.0, r * 0.9, 12) * self.fine;
         let strength = 0.022 * smoothstep(4.0, 11.5, r) * (1.0 - 0.75 * self.wear);
         let across = [-p[1] / r.max(0.1), p[0] / r.max(0.1)];
         let flow = [flow * strength * across[0], flow * strength * across[1]];
         let grain = 0.010 + 0.006 * self.wear;
         let s = self.seed;
-        let coarse = [value_noise(p[0] * 9.0, p[1] * 9.0, s ^ 1), value_noise(p[0] * 9.0, p[1] * 9.0, s ^ 2)];
-        let fine = [value_noise(p[0] * 31.0, p[1] * 31.0, s ^ 3), value_noise(p[0] * 31.0, p[1] * 31.0, s ^ 4)];
-        let broad = [value_noise(p[0] * 1.3, p[1] * 1.3, s ^ 5), value_noise(p[0] * 1.3, p[1] * 1.3, s ^ 6)];
+        let coarse = [
+            value_noise(p[0] * 9.0, p[1] * 9.0, s ^ 1),
+            value_noise(p[0] * 9.0, p[1] * 9.0, s ^ 2),
+        ];
+        let fine = [
+            value_noise(p[0] * 31.0, p[1] * 31.0, s ^ 3),
+            value_noise(p[0] * 31.0, p[1] * 31.0, s ^ 4),
+        ];
+        let broad = [
+            value_noise(p[0] * 1.3, p[1] * 1.3, s ^ 5),
+            value_noise(p[0] * 1.3, p[1] * 1.3, s ^ 6),
+        ];
         let sum = |k: usize| flow[k] + grain * (0.6 * coarse[k] + self.fine * fine[k]) + 0.010 * broad[k];
         [sum(0), sum(1)]
     }

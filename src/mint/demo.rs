@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::MintError;
 use super::backdrop::Backdrop;
 use super::camera::{CameraOptions, Framing, Shot, photograph};
 use super::coin::{StrikeOptions, strike};
@@ -10,7 +11,6 @@ use super::jpeg::{JpegOptions, write_jpeg};
 use super::light::{Light, LightKind};
 use super::plates::{PLATE_PX, plate, plate_file};
 use super::set::demo_set;
-use super::MintError;
 use crate::reference::{DieId, Side};
 
 /// One phone photo of a demo coin: how the side was struck and how it was taken.
@@ -53,8 +53,16 @@ pub fn demo_coins() -> Vec<DemoCoin> {
         vignetting: 0.35,
         ..CameraOptions::default()
     };
-    let light = |direction_deg, elevation_deg, kind| Light { direction_deg, elevation_deg, kind };
-    let jpeg = |turn_flag| JpegOptions { quality: 80, turn_flag, icc_profile: None };
+    let light = |direction_deg, elevation_deg, kind| Light {
+        direction_deg,
+        elevation_deg,
+        kind,
+    };
+    let jpeg = |turn_flag| JpegOptions {
+        quality: 80,
+        turn_flag,
+        icc_profile: None,
+    };
     vec![
         DemoCoin {
             file: "circulated-obverse.jpg".to_owned(),
@@ -134,8 +142,10 @@ pub fn write_demo(folder: &Path) -> Result<(), MintError> {
     let plates = folder.join("demo").join("plates");
     let coins = folder.join("demo-coins");
     for path in [&plates, &coins] {
-        std::fs::create_dir_all(path)
-            .map_err(|e| MintError::Writing { path: path.clone(), why: e.to_string() })?;
+        std::fs::create_dir_all(path).map_err(|e| MintError::Writing {
+            path: path.clone(),
+            why: e.to_string(),
+        })?;
     }
     let pretty = ron::ser::PrettyConfig::new().depth_limit(6).struct_names(false);
     let text = ron::ser::to_string_pretty(&demo_set(), pretty)
@@ -144,8 +154,15 @@ pub fn write_demo(folder: &Path) -> Result<(), MintError> {
     for side in Side::BOTH {
         for die in dies(side) {
             let shot = plate(side, &die.id, PLATE_PX)?;
-            let options = JpegOptions { quality: 88, ..JpegOptions::default() };
-            write_jpeg(&shot.pixels, &folder.join("demo").join(plate_file(side, &die.id)), &options)?;
+            let options = JpegOptions {
+                quality: 88,
+                ..JpegOptions::default()
+            };
+            write_jpeg(
+                &shot.pixels,
+                &folder.join("demo").join(plate_file(side, &die.id)),
+                &options,
+            )?;
         }
     }
     for coin in demo_coins() {
@@ -158,7 +175,13 @@ pub fn write_demo(folder: &Path) -> Result<(), MintError> {
             let truth = coin.camera.truth()?;
             for landmark in super::landmarks(coin.side) {
                 let p = truth.point_in_picture(landmark.place_mm);
-                rows += &format!("{},\"{}\",{:.2},{:.2}\n", coin.side.word(), landmark.name, p.x, p.y);
+                rows += &format!(
+                    "{},\"{}\",{:.2},{:.2}\n",
+                    coin.side.word(),
+                    landmark.name,
+                    p.x,
+                    p.y
+                );
             }
         }
         write(&coins.join(file), &rows)?;
@@ -167,5 +190,8 @@ pub fn write_demo(folder: &Path) -> Result<(), MintError> {
 }
 
 fn write(path: &Path, text: &str) -> Result<(), MintError> {
-    std::fs::write(path, text).map_err(|e| MintError::Writing { path: path.to_owned(), why: e.to_string() })
+    std::fs::write(path, text).map_err(|e| MintError::Writing {
+        path: path.to_owned(),
+        why: e.to_string(),
+    })
 }

@@ -26,7 +26,11 @@ impl Grid {
                 *cell = value([place(column), place(row)]);
             }
         });
-        Self { size, px_per_mm, cells }
+        Self {
+            size,
+            px_per_mm,
+            cells,
+        }
     }
 
     /// The place of a cell's middle in side mm.
@@ -46,32 +50,44 @@ impl Grid {
         // Wide blurs are made on a thinned copy: its step stays below half a standard deviation.
         let thin = ((sigma / 2.5) as usize).max(1);
         if thin == 1 {
-            return Self { cells: blur(&self.cells, self.size, sigma), ..self.clone() };
+            return Self {
+                cells: blur(&self.cells, self.size, sigma),
+                ..self.clone()
+            };
         }
         let small_size = self.size.div_ceil(thin);
         let mut small = vec![0.0; small_size * small_size];
-        small.par_chunks_mut(small_size).enumerate().for_each(|(row, line)| {
-            for (column, out) in line.iter_mut().enumerate() {
-                let (mut sum, mut count) = (0.0, 0.0_f32);
-                for y in row * thin..((row + 1) * thin).min(self.size) {
-                    for x in column * thin..((column + 1) * thin).min(self.size) {
-                        sum += self.cells[y * self.size + x];
-                        count += 1.0;
+        small
+            .par_chunks_mut(small_size)
+            .enumerate()
+            .for_each(|(row, line)| {
+                for (column, out) in line.iter_mut().enumerate() {
+                    let (mut sum, mut count) = (0.0, 0.0_f32);
+                    for y in row * thin..((row + 1) * thin).min(self.size) {
+                        for x in column * thin..((column + 1) * thin).min(self.size) {
+                            sum += self.cells[y * self.size + x];
+                            count += 1.0;
+                        }
                     }
+                    *out = sum / count.max(1.0);
                 }
-                *out = sum / count.max(1.0);
-            }
-        });
+            });
         let small = blur(&small, small_size, sigma / thin as f32);
         let mut cells = vec![0.0; self.cells.len()];
-        cells.par_chunks_mut(self.size).enumerate().for_each(|(row, line)| {
-            let v = ((row as f32 + 0.5) / thin as f32 - 0.5).clamp(0.0, small_size as f32 - 1.001);
-            for (column, out) in line.iter_mut().enumerate() {
-                let u = ((column as f32 + 0.5) / thin as f32 - 0.5).clamp(0.0, small_size as f32 - 1.001);
-                *out = bilinear(&small, small_size, u, v);
-            }
-        });
-        Self { cells, ..self.clone() }
+        cells
+            .par_chunks_mut(self.size)
+            .enumerate()
+            .for_each(|(row, line)| {
+                let v = ((row as f32 + 0.5) / thin as f32 - 0.5).clamp(0.0, small_size as f32 - 1.001);
+                for (column, out) in line.iter_mut().enumerate() {
+                    let u = ((column as f32 + 0.5) / thin as f32 - 0.5).clamp(0.0, small_size as f32 - 1.001);
+                    *out = bilinear(&small, small_size, u, v);
+                }
+            });
+        Self {
+            cells,
+            ..self.clone()
+        }
     }
 }
 
@@ -87,7 +103,9 @@ fn bilinear(cells: &[f32], size: usize, u: f32, v: f32) -> f32 {
 /// A separable Gaussian; cells beyond the border repeat the border's.
 fn blur(cells: &[f32], size: usize, sigma: f32) -> Vec<f32> {
     let reach = (3.0 * sigma).ceil() as usize;
-    let mut kernel: Vec<f32> = (0..=reach).map(|i| (-0.5 * (i as f32 / sigma).powi(2)).exp()).collect();
+    let mut kernel: Vec<f32> = (0..=reach)
+        .map(|i| (-0.5 * (i as f32 / sigma).powi(2)).exp())
+        .collect();
     let total: f32 = kernel[0] + 2.0 * kernel[1..].iter().sum::<f32>();
     kernel.iter_mut().for_each(|k| *k /= total);
 
@@ -104,7 +122,9 @@ fn blur(cells: &[f32], size: usize, sigma: f32) -> Vec<f32> {
     });
     let mut down = vec![0.0; cells.len()];
     down.par_chunks_mut(size).enumerate().for_each(|(row, line)| {
-        line.iter_mut().zip(&along[row * size..]).for_each(|(out, v)| *out = kernel[0] * v);
+        line.iter_mut()
+            .zip(&along[row * size..])
+            .for_each(|(out, v)| *out = kernel[0] * v);
         for (i, k) in kernel.iter().enumerate().skip(1) {
             let above = row.saturating_sub(i) * size;
             let below = (row + i).min(size - 1) * size;

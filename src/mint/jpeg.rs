@@ -20,7 +20,11 @@ pub struct JpegOptions {
 
 impl Default for JpegOptions {
     fn default() -> Self {
-        Self { quality: 90, turn_flag: 1, icc_profile: None }
+        Self {
+            quality: 90,
+            turn_flag: 1,
+            icc_profile: None,
+        }
     }
 }
 
@@ -34,13 +38,22 @@ pub fn jpeg_bytes(upright: &RgbImage, options: &JpegOptions) -> Result<Vec<u8>, 
     let mut encoder = JpegEncoder::new_with_quality(&mut bytes, options.quality);
     let refused = |e: &dyn std::fmt::Display| MintError::Encoding { why: e.to_string() };
     if options.turn_flag != 1 {
-        encoder.set_exif_metadata(exif_with_turn(options.turn_flag)).map_err(|e| refused(&e))?;
+        encoder
+            .set_exif_metadata(exif_with_turn(options.turn_flag))
+            .map_err(|e| refused(&e))?;
     }
     if let Some(profile) = &options.icc_profile {
-        encoder.set_icc_profile(profile.clone()).map_err(|e| refused(&e))?;
+        encoder
+            .set_icc_profile(profile.clone())
+            .map_err(|e| refused(&e))?;
     }
     encoder
-        .write_image(stored.as_raw(), stored.width(), stored.height(), ExtendedColorType::Rgb8)
+        .write_image(
+            stored.as_raw(),
+            stored.width(),
+            stored.height(),
+            ExtendedColorType::Rgb8,
+        )
         .map_err(|e| refused(&e))?;
     Ok(bytes)
 }
@@ -51,7 +64,10 @@ pub fn jpeg_bytes(upright: &RgbImage, options: &JpegOptions) -> Result<Vec<u8>, 
 /// [`MintError::Encoding`], or [`MintError::Writing`] where the file cannot be written.
 pub fn write_jpeg(upright: &RgbImage, path: &Path, options: &JpegOptions) -> Result<(), MintError> {
     let bytes = jpeg_bytes(upright, options)?;
-    std::fs::write(path, bytes).map_err(|e| MintError::Writing { path: path.to_owned(), why: e.to_string() })
+    std::fs::write(path, bytes).map_err(|e| MintError::Writing {
+        path: path.to_owned(),
+        why: e.to_string(),
+    })
 }
 
 /// The stored pixels that a turn flag makes upright (the flags' meanings: Exif 2.32, tag 0x0112).

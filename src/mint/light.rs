@@ -27,7 +27,11 @@ pub enum LightKind {
 
 impl Default for Light {
     fn default() -> Self {
-        Self { direction_deg: -40.0, elevation_deg: 52.0, kind: LightKind::Studio }
+        Self {
+            direction_deg: -40.0,
+            elevation_deg: 52.0,
+            kind: LightKind::Studio,
+        }
     }
 }
 
@@ -112,11 +116,10 @@ impl Surroundings {
         let up = -towards[2];
         let sky = smooth((up + 0.35 * alpha) / (0.9 + 0.5 * alpha));
         let over = smooth((up + 0.10 + 0.5 * alpha) / (0.22 + alpha));
-        let mut light = [0.0; 3];
-        for k in 0..3 {
+        let mut light: V3 = std::array::from_fn(|k| {
             let above = self.horizon[k] + (self.ceiling[k] - self.horizon[k]) * sky;
-            light[k] = self.floor[k] + (above - self.floor[k]) * over;
-        }
+            self.floor[k] + (above - self.floor[k]) * over
+        });
         // The reflected lobe is about twice as wide as the lobe of normals.
         let lobe = 1.6 * alpha;
         for source in &self.boxes {
@@ -126,30 +129,29 @@ impl Surroundings {
             let tail = 1.0 / (1.0 + beyond * beyond);
             let kept = source.size * source.size / (source.size * source.size + 0.55 * lobe * lobe);
             let share = kept * tail * tail * over;
-            for k in 0..3 {
-                light[k] += source.radiance[k] * share;
-            }
+            add(&mut light, source.radiance, share);
         }
         light
     }
 
     /// The light that falls on a matt surface with the given normal (towards the camera side).
     pub fn falling(&self, normal: V3) -> V3 {
-        let mut light = [0.0; 3];
         let up = 0.5 * (1.0 - normal[2]);
-        for k in 0..3 {
-            light[k] = self.floor[k] + (0.75 * self.ceiling[k] - self.floor[k]) * up;
-        }
+        let mut light: V3 =
+            std::array::from_fn(|k| self.floor[k] + (0.75 * self.ceiling[k] - self.floor[k]) * up);
         for source in &self.boxes {
             let cos = dot(normal, source.towards).max(0.0);
             // Irradiance of a disc over pi: sin^2 of its angular radius.
             let share = source.size.sin().powi(2) * cos;
-            for k in 0..3 {
-                light[k] += source.radiance[k] * share;
-            }
+            add(&mut light, source.radiance, share);
         }
         light
     }
+}
+
+/// Adds a share of one colour to another.
+pub(super) fn add(to: &mut V3, colour: V3, share: f32) {
+    to.iter_mut().zip(colour).for_each(|(t, c)| *t += share * c);
 }
 
 pub(super) fn dot(a: V3, b: V3) -> f32 {

@@ -24,21 +24,28 @@ pub(super) fn press_marks(height: &mut Grid, amount: f64, seed: u64) {
     }
     let size = height.size;
     let (scale, reach) = (height.px_per_mm, super::parts::REACH_MM);
-    height.cells.par_chunks_mut(size).enumerate().for_each(|(row, line)| {
-        let y = (row as f32 + 0.5) / scale - reach;
-        for mark in marks.iter().filter(|m| m.bounds.min[1] <= y && y <= m.bounds.max[1]) {
-            let from = ((mark.bounds.min[0] + reach) * scale).max(0.0) as usize;
-            let to = (((mark.bounds.max[0] + reach) * scale).max(0.0) as usize).min(size);
-            for (column, cell) in line.iter_mut().enumerate().take(to).skip(from) {
-                let x = (column as f32 + 0.5) / scale - reach;
-                let inside = mark.stroke.signed_distance([x, y]);
-                // A cut with soft walls; beyond its edge a low burr of displaced metal.
-                let t = (inside / 0.05 + 0.5).clamp(0.0, 1.0);
-                let burr = (-((inside + 0.045) / 0.03).powi(2)).exp();
-                *cell += mark.depth * (0.28 * burr - t * t * (3.0 - 2.0 * t));
+    height
+        .cells
+        .par_chunks_mut(size)
+        .enumerate()
+        .for_each(|(row, line)| {
+            let y = (row as f32 + 0.5) / scale - reach;
+            for mark in marks
+                .iter()
+                .filter(|m| m.bounds.min[1] <= y && y <= m.bounds.max[1])
+            {
+                let from = ((mark.bounds.min[0] + reach) * scale).max(0.0) as usize;
+                let to = (((mark.bounds.max[0] + reach) * scale).max(0.0) as usize).min(size);
+                for (column, cell) in line.iter_mut().enumerate().take(to).skip(from) {
+                    let x = (column as f32 + 0.5) / scale - reach;
+                    let inside = mark.stroke.signed_distance([x, y]);
+                    // A cut with soft walls; beyond its edge a low burr of displaced metal.
+                    let t = (inside / 0.05 + 0.5).clamp(0.0, 1.0);
+                    let burr = (-((inside + 0.045) / 0.03).powi(2)).exp();
+                    *cell += mark.depth * (0.28 * burr - t * t * (3.0 - 2.0 * t));
+                }
             }
-        }
-    });
+        });
 }
 
 fn marks(amount: f64, seed: u64) -> Vec<Mark> {
@@ -85,10 +92,17 @@ fn mark(centre: P, heading: f32, length: f32, bend: f32, width: f32, depth: f32)
         let v = bend * length * (4.0 * (t - 0.5) * (t - 0.5) - 0.5);
         let swell = 1.0 + 0.3 * value_noise(4.0 * t + phase, 0.0, 5);
         let taper = (4.0 * t * (1.0 - t)).sqrt() * 1.1 - 0.1;
-        ([centre[0] + u * cos - v * sin, centre[1] + u * sin + v * cos], width * taper * swell)
+        (
+            [centre[0] + u * cos - v * sin, centre[1] + u * sin + v * cos],
+            width * taper * swell,
+        )
     });
     let bounds = stroke.bounds(0.14);
-    Mark { stroke, depth, bounds }
+    Mark {
+        stroke,
+        depth,
+        bounds,
+    }
 }
 
 fn on_disc(rng: &mut ChaCha8Rng, radius: f32) -> P {

@@ -8,7 +8,12 @@ use super::shapes::P;
 /// The reflectance of clean base silver at normal incidence, linear sRGB: a warm grey.
 const SILVER: V3 = [0.86, 0.83, 0.775];
 /// Toning's colours from thin to thick, as linear sRGB reflectance.
-const TONES: [V3; 4] = [[0.86, 0.83, 0.775], [0.74, 0.62, 0.42], [0.46, 0.32, 0.24], [0.30, 0.31, 0.37]];
+const TONES: [V3; 4] = [
+    [0.86, 0.83, 0.775],
+    [0.74, 0.62, 0.42],
+    [0.46, 0.32, 0.24],
+    [0.30, 0.31, 0.37],
+];
 /// The colour of dirt.
 const DIRT: V3 = [0.055, 0.046, 0.037];
 
@@ -46,14 +51,16 @@ impl Metal {
         let patch = fractal_noise(p[0] / 5.5 + 9.0, p[1] / 5.5, 3, self.seed);
         let fine = fractal_noise(p[0] / 0.7, p[1] / 0.7, 2, self.seed ^ 9);
         let radial = (p[0] * p[0] + p[1] * p[1]) / 196.0;
-        let thickness = self.toning * (0.42 + 0.50 * patch + 0.28 * radial + 0.30 * hollow + 0.05 * fine) - 0.55 * rubbed;
+        let thickness =
+            self.toning * (0.42 + 0.50 * patch + 0.28 * radial + 0.30 * hollow + 0.05 * fine) - 0.55 * rubbed;
         let metal = tone(thickness.clamp(0.0, 1.0));
         // Schlick's approximation of the Fresnel term.
         let grazing = (1.0 - facing).powi(5);
 
         let open = 1.0 - 0.72 * smoothstep(0.05, 1.0, hollow);
         let lift = 1.0 + 0.10 * smoothstep(0.1, 0.8, -texel.cavity);
-        let dirt = self.dirt * smoothstep(0.22, 0.85, hollow + 0.16 * fine + 0.10 * patch) * (1.0 - 0.8 * rubbed);
+        let dirt =
+            self.dirt * smoothstep(0.22, 0.85, hollow + 0.16 * fine + 0.10 * patch) * (1.0 - 0.8 * rubbed);
         let film = self.dirt * 0.10 * (1.0 - rubbed) * (1.0 + fine);
         let matt = around.falling(normal);
         std::array::from_fn(|k| {

@@ -64,7 +64,11 @@ impl Nautilus {
         let wall_theta = (rho / self.radius).ln() / Self::growth();
         let turns = ((wall_theta - phi) / TAU).ceil();
         let theta = phi + TAU * turns;
-        Place { rho, theta, depth: (theta - wall_theta) / TAU }
+        Place {
+            rho,
+            theta,
+            depth: (theta - wall_theta) / TAU,
+        }
     }
 
     /// The side-frame point at an angle along the spiral and a depth in its whorl.
@@ -86,7 +90,9 @@ impl Nautilus {
         for i in 0..=600 {
             let depth = 0.035 + 0.93 * i as f32 / 600.0;
             let p = self.point(Self::lip(depth) - 0.21 / self.wall(-TAU * depth), depth);
-            let far = beads.last().is_none_or(|b: &P| (p[0] - b[0]).hypot(p[1] - b[1]) >= step_mm);
+            let far = beads
+                .last()
+                .is_none_or(|b: &P| (p[0] - b[0]).hypot(p[1] - b[1]) >= step_mm);
             if far {
                 beads.push(p);
             }
@@ -104,7 +110,10 @@ impl Part for Nautilus {
     fn height(&self, p: P) -> f32 {
         let Place { rho, theta, depth } = self.locate(p);
         let lip_theta = Self::lip(depth);
-        let outline = Bevel { height: 0.17, width: 0.24 };
+        let outline = Bevel {
+            height: 0.17,
+            width: 0.24,
+        };
         if theta > lip_theta {
             // Outside: only the fillet at the foot of the wall or the lip.
             let mut last = theta - TAU;
@@ -151,7 +160,9 @@ impl Part for Nautilus {
         // Chambers swell like cushions between their walls; the living chamber is one smooth vault.
         let chamber = if number < 0.0 {
             let settle = smoothstep(0.0, -1.2, number);
-            let between = (4.0 * 0.5_f32.min(-number) * (1.0 - 0.5_f32.min(-number))).max(0.0).sqrt();
+            let between = (4.0 * 0.5_f32.min(-number) * (1.0 - 0.5_f32.min(-number)))
+                .max(0.0)
+                .sqrt();
             (across.sqrt()) * (between * (1.0 - settle) + settle)
         } else {
             let u = number.fract();
@@ -162,7 +173,8 @@ impl Part for Nautilus {
         // Growth lines on the living chamber, along the lip.
         let behind = to_lip;
         let growth_lines = if number < 0.3 {
-            let lines = (behind * TAU / 0.34).cos() * smoothstep(0.3, 0.7, behind) * smoothstep(3.6, 1.2, behind);
+            let lines =
+                (behind * TAU / 0.34).cos() * smoothstep(0.3, 0.7, behind) * smoothstep(3.6, 1.2, behind);
             0.0075 * lines * smoothstep(0.02, 0.2, depth) * smoothstep(0.99, 0.8, depth)
         } else {
             0.0
@@ -170,19 +182,23 @@ impl Part for Nautilus {
 
         // The walls: a rounded ridge on the spiral.
         let width = 0.19 * size + 0.012;
-        let wall_outer = line_profile((to_outer - 0.7 * width).max(0.0).max(0.7 * width - to_outer), width);
+        let wall_outer = line_profile(
+            (to_outer - 0.7 * width).max(0.0).max(0.7 * width - to_outer),
+            width,
+        );
         let inner_size = ((inner / self.radius).powf(0.62)).max(0.02);
         let width_in = 0.19 * inner_size + 0.012;
         let wall_inner = line_profile(to_inner + 0.7 * width_in, width_in);
-        let wall = (0.115 * size * wall_outer).max(0.115 * inner_size * wall_inner)
-            * smoothstep(0.05, 0.2, rho);
+        let wall =
+            (0.115 * size * wall_outer).max(0.115 * inner_size * wall_inner) * smoothstep(0.05, 0.2, rho);
 
         // The lip: a flat band on which the beads sit.
         let lip = 0.05 * smoothstep(0.52, 0.40, behind) * smoothstep(0.0, 0.06, behind);
 
         let eye = 0.05 * (1.0 - smoothstep(0.0, 0.22, rho));
         let body = swell + septum + growth_lines;
-        base * (1.0 + 0.25 * size) + (body.max(wall) + 0.25 * body.min(wall) + lip + eye) * (base / outline.height)
+        base * (1.0 + 0.25 * size)
+            + (body.max(wall) + 0.25 * body.min(wall) + lip + eye) * (base / outline.height)
     }
 }
 

@@ -14,9 +14,15 @@ const LEGEND: &str = "HARBOUR\u{b7}TOWN\u{b7}OF\u{b7}ORLEVAY";
 /// The letters' height and the radius on which they stand, in mm.
 const CAP_MM: f32 = 1.52;
 const BASELINE_MM: f32 = 10.55;
-const SPACING: Spacing = Spacing { letter: 0.29, word: 0.92 };
+const SPACING: Spacing = Spacing {
+    letter: 0.29,
+    word: 0.92,
+};
 /// A letter's cross-section.
-pub(super) const LETTER_BEVEL: Bevel = Bevel { height: 0.19, width: 0.19 };
+pub(super) const LETTER_BEVEL: Bevel = Bevel {
+    height: 0.19,
+    width: 0.19,
+};
 /// The radius of a stop and its distance from the centre, in mm.
 const STOP_MM: f32 = 0.23;
 const STOP_RADIUS_MM: f32 = BASELINE_MM + 0.5 * CAP_MM;
@@ -43,7 +49,12 @@ impl Obverse {
     pub fn drawing() -> Self {
         Self {
             legend: on_circle(LEGEND, BASELINE_MM, CAP_MM, 0.0, SPACING),
-            shell: Nautilus { pole: [-0.95, -1.15], radius: 7.75, lip_deg: 12.0, open_septum: None },
+            shell: Nautilus {
+                pole: [-0.95, -1.15],
+                radius: 7.75,
+                lip_deg: 12.0,
+                open_septum: None,
+            },
         }
     }
 
@@ -54,7 +65,10 @@ impl Obverse {
 
     /// Where the first stop stands in a die.
     pub fn first_stop(&self, shift_mm: f32) -> P {
-        on_clock(STOP_RADIUS_MM, self.legend.stops_deg[0] + (shift_mm / STOP_RADIUS_MM).to_degrees())
+        on_clock(
+            STOP_RADIUS_MM,
+            self.legend.stops_deg[0] + (shift_mm / STOP_RADIUS_MM).to_degrees(),
+        )
     }
 
     /// The stops that all dies share.
@@ -103,9 +117,19 @@ fn wave(lower: bool, half_width: f32) -> Line {
         let x = reach * (2.0 * t - 1.0);
         let taper = (1.0 - (2.0 * t - 1.0).powi(6)).max(0.0).sqrt();
         let swell = (wave_y(lower, x) - wave_y(lower, x + 0.02)) / 0.02;
-        ([x, wave_y(lower, x)], half_width * taper * (0.72 + 0.35 * swell.abs().min(1.0)) + 0.03)
+        (
+            [x, wave_y(lower, x)],
+            half_width * taper * (0.72 + 0.35 * swell.abs().min(1.0)) + 0.03,
+        )
     });
-    Line { stroke, bevel: Bevel { height: 0.17, width: 0.2 }, join: Join::Raise }
+    Line {
+        stroke,
+        bevel: Bevel {
+            height: 0.17,
+            width: 0.2,
+        },
+        join: Join::Raise,
+    }
 }
 
 /// The obverse of one die.
@@ -115,35 +139,69 @@ pub(super) fn scene(die: &DieDesign) -> Scene {
 
     let teeth = die.pick("teeth-at-y", &[("four", 4), ("five", 5)]);
     let y_clock = clock_of(drawing.letter(Y_OF_ORLEVAY).foot);
-    parts.push(Box::new(Border::new(Some(Crowding { middle_deg: y_clock, room: 4, teeth }))));
+    parts.push(Box::new(Border::new(Some(Crowding {
+        middle_deg: y_clock,
+        room: 4,
+        teeth,
+    }))));
 
     let raised = die.pick("e-height", &[("level", 0.0), ("high", E_RAISED_MM)]);
     let doubled = die.pick("u-cut", &[("single", false), ("doubled", true)]);
     for (i, letter) in drawing.legend.letters.iter().enumerate() {
-        let letter = if i == E_OF_ORLEVAY { letter.shifted(0.0, raised) } else { letter.clone() };
+        let letter = if i == E_OF_ORLEVAY {
+            letter.shifted(0.0, raised)
+        } else {
+            letter.clone()
+        };
         if i == U_OF_HARBOUR && doubled {
             let ghost = letter.shifted(-0.15, -0.15);
-            parts.push(punch(&ghost, Bevel { height: 0.11, width: 0.15 }));
+            parts.push(punch(
+                &ghost,
+                Bevel {
+                    height: 0.11,
+                    width: 0.15,
+                },
+            ));
         }
         parts.push(punch(&letter, LETTER_BEVEL));
     }
-    let shift =
-        die.pick("first-stop", &[("central", 0.0), ("near-r", -STOP_SHIFT_MM), ("near-t", STOP_SHIFT_MM)]);
+    let shift = die.pick(
+        "first-stop",
+        &[
+            ("central", 0.0),
+            ("near-r", -STOP_SHIFT_MM),
+            ("near-t", STOP_SHIFT_MM),
+        ],
+    );
     parts.push(stop(drawing.first_stop(shift)));
     parts.push(stop(drawing.stop(1)));
     parts.push(stop(drawing.stop(2)));
 
-    let open = die.pick("septum", &[("closed", None), ("open", Some((OPEN_SEPTUM, OPEN_GAP_MM)))]);
-    parts.push(Box::new(Nautilus { open_septum: open, ..Obverse::drawing().shell }));
+    let open = die.pick(
+        "septum",
+        &[("closed", None), ("open", Some((OPEN_SEPTUM, OPEN_GAP_MM)))],
+    );
+    parts.push(Box::new(Nautilus {
+        open_septum: open,
+        ..Obverse::drawing().shell
+    }));
     let lacking = die.pick("lip-beads", &[("whole", None), ("lacking", Some(LACKING_BEAD))]);
     for (i, bead) in drawing.beads().into_iter().enumerate() {
         if lacking != Some(i) {
-            parts.push(Box::new(Dome { centre: bead, radius: 0.205, height: 0.10, join: Join::Add }));
+            parts.push(Box::new(Dome {
+                centre: bead,
+                radius: 0.205,
+                height: 0.10,
+                join: Join::Add,
+            }));
         }
     }
 
     parts.push(Box::new(wave(false, 0.15)));
-    parts.push(Box::new(wave(true, die.pick("lower-wave", &[("thin", WAVE_THIN_MM), ("heavy", WAVE_HEAVY_MM)]))));
+    parts.push(Box::new(wave(
+        true,
+        die.pick("lower-wave", &[("thin", WAVE_THIN_MM), ("heavy", WAVE_HEAVY_MM)]),
+    )));
 
     if die.pick("crack", &[("none", false), ("cracked", true)]) {
         parts.push(Box::new(crack()));
@@ -158,10 +216,20 @@ fn crack() -> Line {
         let wander = 0.10 * value_noise(6.0 * t, 0.5, 77) + 0.03 * value_noise(25.0 * t, 0.5, 78);
         let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
         let length = dx.hypot(dy);
-        let p = [from[0] + t * dx - wander * dy / length, from[1] + t * dy + wander * dx / length];
+        let p = [
+            from[0] + t * dx - wander * dy / length,
+            from[1] + t * dy + wander * dx / length,
+        ];
         (p, 0.05 * (1.0 - 0.7 * t))
     });
-    Line { stroke, bevel: Bevel { height: 0.08, width: 0.09 }, join: Join::Add }
+    Line {
+        stroke,
+        bevel: Bevel {
+            height: 0.08,
+            width: 0.09,
+        },
+        join: Join::Add,
+    }
 }
 
 /// Where the crack begins and ends.
@@ -172,7 +240,11 @@ pub(super) fn crack_ends() -> (P, P) {
 }
 
 pub(super) fn punch(letter: &SetLetter, bevel: Bevel) -> Box<dyn Part> {
-    Box::new(Punch { outline: letter.outline.clone(), without: None, bevel })
+    Box::new(Punch {
+        outline: letter.outline.clone(),
+        without: None,
+        bevel,
+    })
 }
 
 /// What the states of the first stop measure: state, what, value and tolerance in mm.
@@ -185,11 +257,21 @@ pub(super) fn first_stop_measures() -> [(&'static str, &'static str, f64, f64); 
         let mm = f64::from((stop[0] - foot[0]).hypot(stop[1] - foot[1]));
         (mm * 100.0).round() / 100.0
     };
-    [("near-r", -STOP_SHIFT_MM), ("central", 0.0), ("near-t", STOP_SHIFT_MM)].map(|(s, d)| (s, what, distance(d), 0.07))
+    [
+        ("near-r", -STOP_SHIFT_MM),
+        ("central", 0.0),
+        ("near-t", STOP_SHIFT_MM),
+    ]
+    .map(|(s, d)| (s, what, distance(d), 0.07))
 }
 
 fn stop(centre: P) -> Box<dyn Part> {
-    Box::new(Dome { centre, radius: STOP_MM, height: 0.17, join: Join::Raise })
+    Box::new(Dome {
+        centre,
+        radius: STOP_MM,
+        height: 0.17,
+        join: Join::Raise,
+    })
 }
 
 /// The clock angle of a place in degrees.

@@ -69,7 +69,10 @@ impl Part for Punch {
     }
     fn height(&self, p: P) -> f32 {
         let inside = self.outline.signed_distance(p);
-        let inside = self.without.as_ref().map_or(inside, |cut| inside.min(-cut.signed_distance(p)));
+        let inside = self
+            .without
+            .as_ref()
+            .map_or(inside, |cut| inside.min(-cut.signed_distance(p)));
         self.bevel.at(inside)
     }
 }
@@ -139,7 +142,10 @@ impl Turned {
         let (y1, w1) = profile[i + 1];
         let span = (y1 - y0).max(1e-4);
         let slope_at = |j: usize| {
-            let (a, b) = (profile[j.saturating_sub(1)], profile[(j + 1).min(profile.len() - 1)]);
+            let (a, b) = (
+                profile[j.saturating_sub(1)],
+                profile[(j + 1).min(profile.len() - 1)],
+            );
             (b.1 - a.1) / (b.0 - a.0).max(1e-4)
         };
         let (m0, m1) = (slope_at(i) * span, slope_at(i + 1) * span);
@@ -150,24 +156,37 @@ impl Turned {
             + (t3 - 2.0 * t2 + t) * m0
             + (3.0 * t2 - 2.0 * t3) * w1
             + (t3 - t2) * m1;
-        let d = ((6.0 * t2 - 6.0 * t) * (w0 - w1) + (3.0 * t2 - 4.0 * t + 1.0) * m0 + (3.0 * t2 - 2.0 * t) * m1) / span;
+        let d =
+            ((6.0 * t2 - 6.0 * t) * (w0 - w1) + (3.0 * t2 - 4.0 * t + 1.0) * m0 + (3.0 * t2 - 2.0 * t) * m1)
+                / span;
         Some((w.max(0.0), d))
     }
 }
 
 impl Part for Turned {
     fn bounds(&self) -> Bounds {
-        let corners = self.profile.iter().flat_map(|&(y, w)| [[self.axis - 1.15 * w, y], [self.axis + 1.15 * w, y]]);
+        let corners = self
+            .profile
+            .iter()
+            .flat_map(|&(y, w)| [[self.axis - 1.15 * w, y], [self.axis + 1.15 * w, y]]);
         Bounds::around(corners, self.bevel.foot() + 0.01)
     }
     fn height(&self, p: P) -> f32 {
-        let (Some(first), Some(last)) = (self.profile.first(), self.profile.last()) else { return 0.0 };
+        let (Some(first), Some(last)) = (self.profile.first(), self.profile.last()) else {
+            return 0.0;
+        };
         let y = p[1].clamp(first.0, last.0);
-        let Some((w, slope)) = self.half_width(y) else { return 0.0 };
+        let Some((w, slope)) = self.half_width(y) else {
+            return 0.0;
+        };
         let x = (p[0] - self.axis).abs();
         let across = (w - x) / (1.0 + slope * slope).sqrt();
         let ends = (p[1] - first.0).min(last.0 - p[1]);
-        let round = if x < w { (1.0 - (x / w) * (x / w)).sqrt() } else { 0.0 };
+        let round = if x < w {
+            (1.0 - (x / w) * (x / w)).sqrt()
+        } else {
+            0.0
+        };
         let bevel = self.bevel.at(across.min(ends));
         bevel + self.dome * round * (bevel / self.bevel.height)
     }
@@ -205,7 +224,12 @@ impl Leaf {
 impl Part for Leaf {
     fn bounds(&self) -> Bounds {
         let side = self.half_width + self.bend.abs();
-        let corners = [(0.0, -side), (0.0, side), (self.length, -side), (self.length, side)];
+        let corners = [
+            (0.0, -side),
+            (0.0, side),
+            (self.length, -side),
+            (self.length, side),
+        ];
         Bounds::around(corners.map(|(u, v)| self.at(u, v)), 0.08)
     }
     fn height(&self, p: P) -> f32 {
@@ -218,7 +242,10 @@ impl Part for Leaf {
         let w = self.half_width * 2.2 * t.powf(0.55) * (1.0 - t).powf(0.9);
         let ends = u.min(self.length - u);
         let inside = (w - v.abs()).min(ends * 0.6);
-        let bevel = Bevel { height: 1.0, width: (0.9 * self.half_width).min(0.16) };
+        let bevel = Bevel {
+            height: 1.0,
+            width: (0.9 * self.half_width).min(0.16),
+        };
         let edge = bevel.at(inside);
         if edge <= 0.0 {
             return 0.0;
@@ -246,8 +273,14 @@ impl Scene {
         let parts: Vec<_> = parts.into_iter().map(|part| (part.bounds(), part)).collect();
         for (index, (bounds, _)) in parts.iter().enumerate() {
             for (k, cell) in cells.iter_mut().enumerate() {
-                let min = [(k % CELLS) as f32 * step - REACH_MM, (k / CELLS) as f32 * step - REACH_MM];
-                let square = Bounds { min, max: [min[0] + step, min[1] + step] };
+                let min = [
+                    (k % CELLS) as f32 * step - REACH_MM,
+                    (k / CELLS) as f32 * step - REACH_MM,
+                ];
+                let square = Bounds {
+                    min,
+                    max: [min[0] + step, min[1] + step],
+                };
                 if bounds.meets(&square) {
                     cell.push(index as u16);
                 }

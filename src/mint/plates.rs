@@ -19,7 +19,9 @@ pub fn plate_file(side: Side, die: &DieId) -> String {
 /// How a die's plate was taken. `size_px` other than [`PLATE_PX`] gives the same picture smaller or larger.
 #[must_use]
 pub fn plate_camera(side: Side, die: &DieId, size_px: u32) -> CameraOptions {
-    let seed = die.as_str().bytes().fold(side as u32 + 17, |s, b| s.wrapping_mul(31).wrapping_add(u32::from(b)));
+    let seed = die.as_str().bytes().fold(side as u32 + 17, |s, b| {
+        s.wrapping_mul(31).wrapping_add(u32::from(b))
+    });
     let vary = |k: i32| f64::from(hash01(k, 0, seed)) * 2.0 - 1.0;
     let scale = f64::from(size_px) / f64::from(PLATE_PX);
     CameraOptions {
@@ -50,6 +52,9 @@ pub fn plate_camera(side: Side, die: &DieId, size_px: u32) -> CameraOptions {
 /// [`MintError::NoSuchDie`] for a die that the demo set has not.
 pub fn plate(side: Side, die: &DieId, size_px: u32) -> Result<Shot, MintError> {
     let camera = plate_camera(side, die, size_px);
-    let options = StrikeOptions { seed: camera.seed ^ 0x5eed, ..StrikeOptions::default() };
+    let options = StrikeOptions {
+        seed: camera.seed ^ 0x5eed,
+        ..StrikeOptions::default()
+    };
     photograph(&strike(side, die, &options)?, &camera)
 }

@@ -10,8 +10,9 @@ use super::{obverse, reverse};
 use crate::reference::Side;
 
 /// The scales at which reliefs are made, in px/mm: few, so that pictures of many scales share them.
-const SCALES: [f32; 14] =
-    [12.0, 15.0, 18.0, 22.0, 26.0, 31.0, 37.0, 44.0, 53.0, 63.0, 75.0, 90.0, 110.0, 135.0];
+const SCALES: [f32; 14] = [
+    12.0, 15.0, 18.0, 22.0, 26.0, 31.0, 37.0, 44.0, 53.0, 63.0, 75.0, 90.0, 110.0, 135.0,
+];
 /// How many cells of kept reliefs are allowed together: about 160 MB.
 const KEPT_CELLS: usize = 40_000_000;
 
@@ -19,7 +20,10 @@ const KEPT_CELLS: usize = 40_000_000;
 #[must_use]
 pub(super) fn relief_scale(picture_px_per_mm: f64) -> f32 {
     let wanted = picture_px_per_mm as f32;
-    SCALES.into_iter().find(|s| *s >= wanted).unwrap_or(SCALES[SCALES.len() - 1])
+    SCALES
+        .into_iter()
+        .find(|s| *s >= wanted)
+        .unwrap_or(SCALES[SCALES.len() - 1])
 }
 
 type Key = (DieDesign, u32);

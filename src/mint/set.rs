@@ -52,7 +52,10 @@ pub fn demo_set() -> ReferenceSet {
 }
 
 fn facts() -> Vec<FactQuestion> {
-    let choice = |value: &str, words: &str| FactChoice { value: value.to_owned(), words: words.to_owned() };
+    let choice = |value: &str, words: &str| FactChoice {
+        value: value.to_owned(),
+        words: words.to_owned(),
+    };
     vec![
         FactQuestion {
             id: FactId::from("date"),
@@ -62,7 +65,11 @@ fn facts() -> Vec<FactQuestion> {
         FactQuestion {
             id: FactId::from("mint-mark"),
             question: "Which mint mark stands below the year?".to_owned(),
-            choices: vec![choice("none", "no mark"), choice("star", "a star"), choice("K", "the letter K")],
+            choices: vec![
+                choice("none", "no mark"),
+                choice("star", "a star"),
+                choice("K", "the letter K"),
+            ],
         },
     ]
 }
@@ -116,7 +123,13 @@ fn note(design: &DieDesign) -> &'static str {
 }
 
 fn zone(id: &str, title: &str, centre: P, size_mm: (f64, f64), telling_detail_mm: f64) -> Zone {
-    Zone { id: ZoneId::from(id), title: title.to_owned(), centre_mm: rounded(centre), size_mm, telling_detail_mm }
+    Zone {
+        id: ZoneId::from(id),
+        title: title.to_owned(),
+        centre_mm: rounded(centre),
+        size_mm,
+        telling_detail_mm,
+    }
 }
 
 fn feature(id: &str, zone: &str, question: &str, reliability: f64, states: &[(&str, &str)]) -> Feature {
@@ -127,7 +140,11 @@ fn feature(id: &str, zone: &str, question: &str, reliability: f64, states: &[(&s
         reliability,
         states: states
             .iter()
-            .map(|(id, words)| State { id: StateId::from(*id), words: (*words).to_owned(), stated: None })
+            .map(|(id, words)| State {
+                id: StateId::from(*id),
+                words: (*words).to_owned(),
+                stated: None,
+            })
             .collect(),
     }
 }
@@ -151,7 +168,13 @@ fn obverse_zones() -> Vec<Zone> {
     let beads = drawing.beads();
     let (from, to) = obverse::crack_ends();
     vec![
-        zone("first-stop", "The stop between HARBOUR and TOWN", drawing.first_stop(0.0), (3.2, 2.4), 0.2),
+        zone(
+            "first-stop",
+            "The stop between HARBOUR and TOWN",
+            drawing.first_stop(0.0),
+            (3.2, 2.4),
+            0.2,
+        ),
         zone(
             "septum",
             "The fifth septum from the living chamber, at the outer wall",
@@ -159,9 +182,27 @@ fn obverse_zones() -> Vec<Zone> {
             (2.6, 2.6),
             0.2,
         ),
-        zone("lower-wave", "The middle of the lower wave", [0.0, 8.25], (4.2, 1.9), 0.16),
-        zone("lip", "The beads of the shell's lip", beads[obverse::LACKING_BEAD], (2.4, 2.4), 0.25),
-        zone("teeth-at-y", "The border over the Y of ORLEVAY", [y[0] * 1.03, y[1] * 1.03], (3.0, 3.0), 0.15),
+        zone(
+            "lower-wave",
+            "The middle of the lower wave",
+            [0.0, 8.25],
+            (4.2, 1.9),
+            0.16,
+        ),
+        zone(
+            "lip",
+            "The beads of the shell's lip",
+            beads[obverse::LACKING_BEAD],
+            (2.4, 2.4),
+            0.25,
+        ),
+        zone(
+            "teeth-at-y",
+            "The border over the Y of ORLEVAY",
+            [y[0] * 1.03, y[1] * 1.03],
+            (3.0, 3.0),
+            0.15,
+        ),
         zone(
             "e-of-orlevay",
             "The E of ORLEVAY and its neighbours",
@@ -194,7 +235,11 @@ fn obverse_features() -> Vec<Feature> {
                 "first-stop",
                 "Where does the first stop stand between the R of HARBOUR and the T of TOWN?",
                 0.95,
-                &[("near-r", "near the R"), ("central", "midway"), ("near-t", "near the T")],
+                &[
+                    ("near-r", "near the R"),
+                    ("central", "midway"),
+                    ("near-t", "near the T"),
+                ],
             ),
             &obverse::first_stop_measures(),
         ),
@@ -203,28 +248,40 @@ fn obverse_features() -> Vec<Feature> {
             "septum",
             "Does the fifth septum reach the outer wall?",
             0.9,
-            &[("closed", "it joins the wall"), ("open", "it stops short, with a clear gap")],
+            &[
+                ("closed", "it joins the wall"),
+                ("open", "it stops short, with a clear gap"),
+            ],
         ),
         feature(
             "lower-wave",
             "lower-wave",
             "How heavy is the line of the lower wave?",
             0.85,
-            &[("thin", "thin, as the upper wave or lighter"), ("heavy", "clearly heavier than the upper wave")],
+            &[
+                ("thin", "thin, as the upper wave or lighter"),
+                ("heavy", "clearly heavier than the upper wave"),
+            ],
         ),
         feature(
             "lip-beads",
             "lip",
             "Is the row of beads along the shell's lip whole?",
             0.93,
-            &[("whole", "no gap in the row"), ("lacking", "one bead is lacking in the middle of the row")],
+            &[
+                ("whole", "no gap in the row"),
+                ("lacking", "one bead is lacking in the middle of the row"),
+            ],
         ),
         feature(
             "teeth-at-y",
             "teeth-at-y",
             "How many border teeth stand over the Y of ORLEVAY?",
             0.85,
-            &[("four", "four, as wide as all others"), ("five", "five, narrower than the others")],
+            &[
+                ("four", "four, as wide as all others"),
+                ("five", "five, narrower than the others"),
+            ],
         ),
         stated(
             feature(
@@ -232,11 +289,19 @@ fn obverse_features() -> Vec<Feature> {
                 "e-of-orlevay",
                 "How does the E of ORLEVAY stand between the L and the V?",
                 0.9,
-                &[("level", "level with them"), ("high", "higher, nearer the border")],
+                &[
+                    ("level", "level with them"),
+                    ("high", "higher, nearer the border"),
+                ],
             ),
             &[
                 ("level", "foot of the E above the feet of L and V", 0.0, 0.05),
-                ("high", "foot of the E above the feet of L and V", f64::from(obverse::E_RAISED_MM), 0.05),
+                (
+                    "high",
+                    "foot of the E above the feet of L and V",
+                    f64::from(obverse::E_RAISED_MM),
+                    0.05,
+                ),
             ],
         ),
         feature(
@@ -244,7 +309,10 @@ fn obverse_features() -> Vec<Feature> {
             "u-of-harbour",
             "Is the U of HARBOUR cut once?",
             0.92,
-            &[("single", "one clean outline"), ("doubled", "an earlier U shows to the left and below")],
+            &[
+                ("single", "one clean outline"),
+                ("doubled", "an earlier U shows to the left and below"),
+            ],
         ),
         feature(
             "crack",
@@ -252,7 +320,10 @@ fn obverse_features() -> Vec<Feature> {
             "Does a die crack run from the rim before the O of OF?",
             // A crack grows while a die is used, so its absence tells less than its presence.
             0.8,
-            &[("none", "no raised line"), ("cracked", "a fine raised line from the rim into the field")],
+            &[
+                ("none", "no raised line"),
+                ("cracked", "a fine raised line from the rim into the field"),
+            ],
         ),
     ]
 }
@@ -264,10 +335,28 @@ fn reverse_zones() -> Vec<Zone> {
     let break_at = reverse::bar_place(reverse::BROKEN_BAR, reverse::BREAK_Y);
     let leaf_tip = reverse::leaf(-1.0, reverse::LACKING_LEAF, true).middle();
     vec![
-        zone("left-frond", "The outer leaves of the left frond, at half height", leaf_tip, (3.2, 3.2), 0.25),
-        zone("cage", "The third bar of the cage, in its lower half", break_at, (2.4, 2.4), 0.2),
+        zone(
+            "left-frond",
+            "The outer leaves of the left frond, at half height",
+            leaf_tip,
+            (3.2, 3.2),
+            0.25,
+        ),
+        zone(
+            "cage",
+            "The third bar of the cage, in its lower half",
+            break_at,
+            (2.4, 2.4),
+            0.2,
+        ),
         zone("flame", "The flame", [0.0, 0.6], (2.4, 3.6), 0.12),
-        zone("last-numeral", "The last numeral of the year", [numeral[0], numeral[1]], (3.0, 3.0), 0.12),
+        zone(
+            "last-numeral",
+            "The last numeral of the year",
+            [numeral[0], numeral[1]],
+            (3.0, 3.0),
+            0.12,
+        ),
         zone(
             "exergue",
             "The left end of the exergue line",
@@ -275,9 +364,27 @@ fn reverse_zones() -> Vec<Zone> {
             (3.2, 2.4),
             0.2,
         ),
-        zone("a-of-varn", "The A of VARN", drawing.varn[1].place(0.0, 0.45), (2.8, 2.8), 0.15),
-        zone("teeth-at-f", "The border over the F of FIVE", [f[0] * 1.04, f[1] * 1.04], (3.0, 3.0), 0.15),
-        zone("collar", "The rivets of the lantern's collar", [0.0, reverse::RIVET_Y], (4.2, 1.8), 0.25),
+        zone(
+            "a-of-varn",
+            "The A of VARN",
+            drawing.varn[1].place(0.0, 0.45),
+            (2.8, 2.8),
+            0.15,
+        ),
+        zone(
+            "teeth-at-f",
+            "The border over the F of FIVE",
+            [f[0] * 1.04, f[1] * 1.04],
+            (3.0, 3.0),
+            0.15,
+        ),
+        zone(
+            "collar",
+            "The rivets of the lantern's collar",
+            [0.0, reverse::RIVET_Y],
+            (4.2, 1.8),
+            0.25,
+        ),
     ]
 }
 
@@ -288,7 +395,10 @@ fn reverse_features() -> Vec<Feature> {
             "left-frond",
             "Are the outer leaves of the left frond complete?",
             0.93,
-            &[("present", "an unbroken row"), ("lacking", "one leaf is lacking: a gap twice as wide")],
+            &[
+                ("present", "an unbroken row"),
+                ("lacking", "one leaf is lacking: a gap twice as wide"),
+            ],
         ),
         feature(
             "cage-bar",
@@ -302,21 +412,30 @@ fn reverse_features() -> Vec<Feature> {
             "flame",
             "Is there a line inside the flame?",
             0.88,
-            &[("plain", "the flame is smooth"), ("lined", "an incised line rises inside it")],
+            &[
+                ("plain", "the flame is smooth"),
+                ("lined", "an incised line rises inside it"),
+            ],
         ),
         feature(
             "last-numeral",
             "last-numeral",
             "Is the last numeral cut once?",
             0.9,
-            &[("clean", "one clean outline"), ("recut", "an earlier numeral shows to the right and above")],
+            &[
+                ("clean", "one clean outline"),
+                ("recut", "an earlier numeral shows to the right and above"),
+            ],
         ),
         feature(
             "exergue-line",
             "exergue",
             "Does the exergue line reach the border teeth at the left?",
             0.93,
-            &[("short", "it ends well before them"), ("touching", "it runs into them")],
+            &[
+                ("short", "it ends well before them"),
+                ("touching", "it runs into them"),
+            ],
         ),
         feature(
             "a-of-varn",
@@ -330,7 +449,10 @@ fn reverse_features() -> Vec<Feature> {
             "teeth-at-f",
             "How many border teeth stand over the F of FIVE?",
             0.85,
-            &[("four", "four, as wide as all others"), ("five", "five, narrower than the others")],
+            &[
+                ("four", "four, as wide as all others"),
+                ("five", "five, narrower than the others"),
+            ],
         ),
         feature(
             "collar-rivets",
@@ -344,17 +466,47 @@ fn reverse_features() -> Vec<Feature> {
 
 fn pairings() -> Vec<Pairing> {
     let rows = [
-        ("OFV 1", "O1", "R1", "scarce", 340.0, "The first issue, before mint marks."),
+        (
+            "OFV 1",
+            "O1",
+            "R1",
+            "scarce",
+            340.0,
+            "The first issue, before mint marks.",
+        ),
         ("OFV 2", "O2", "R1", "common", 2600.0, ""),
-        ("OFV 3", "O2", "R2", "plentiful", 7400.0, "The coin most often met."),
-        ("OFV 4", "O3", "R2", "very-scarce", 95.0, "Passes for OFV 3 until the septum is looked at."),
+        (
+            "OFV 3",
+            "O2",
+            "R2",
+            "plentiful",
+            7400.0,
+            "The coin most often met.",
+        ),
+        (
+            "OFV 4",
+            "O3",
+            "R2",
+            "very-scarce",
+            95.0,
+            "Passes for OFV 3 until the septum is looked at.",
+        ),
         ("OFV 5", "O3", "R3", "common", 1900.0, ""),
         ("OFV 6", "O4", "R3", "scarce", 420.0, ""),
         ("OFV 7", "O4", "R4", "common", 1500.0, ""),
-        ("OFV 8", "O5", "R5", "rare", 14.0, "The recut 7 with the cracked obverse; the crack is longest here."),
+        (
+            "OFV 8",
+            "O5",
+            "R5",
+            "rare",
+            14.0,
+            "The recut 7 with the cracked obverse; the crack is longest here.",
+        ),
     ];
-    let reverses: BTreeMap<DieId, DieDesign> =
-        dies(Side::Reverse).into_iter().map(|d| (d.id.clone(), d)).collect();
+    let reverses: BTreeMap<DieId, DieDesign> = dies(Side::Reverse)
+        .into_iter()
+        .map(|d| (d.id.clone(), d))
+        .collect();
     rows.into_iter()
         .map(|(catalogue, obverse, reverse, rarity, known, note)| {
             let reverse = DieId::from(reverse);
@@ -385,10 +537,30 @@ fn rarity_bands() -> Vec<RarityBand> {
         at_most,
     };
     vec![
-        band("plentiful", "in most dealers' trays; more than 5,000 thought to exist", Some(5_001), None),
-        band("common", "met every month by those who look; 1,001 to 5,000", Some(1_001), Some(5_000)),
-        band("scarce", "met a few times a year; 201 to 1,000", Some(201), Some(1_000)),
-        band("very-scarce", "met once in some years; 31 to 200", Some(31), Some(200)),
+        band(
+            "plentiful",
+            "in most dealers' trays; more than 5,000 thought to exist",
+            Some(5_001),
+            None,
+        ),
+        band(
+            "common",
+            "met every month by those who look; 1,001 to 5,000",
+            Some(1_001),
+            Some(5_000),
+        ),
+        band(
+            "scarce",
+            "met a few times a year; 201 to 1,000",
+            Some(201),
+            Some(1_000),
+        ),
+        band(
+            "very-scarce",
+            "met once in some years; 31 to 200",
+            Some(31),
+            Some(200),
+        ),
         band("rare", "known by count; 6 to 30", Some(6), Some(30)),
         band("very-rare", "five or fewer known", Some(1), Some(5)),
     ]

@@ -13,12 +13,13 @@ pub(super) struct Bounds {
 impl Bounds {
     /// The least box around points, grown by `margin` mm on every side.
     pub fn around(points: impl IntoIterator<Item = P>, margin: f32) -> Self {
-        let mut bounds = Self { min: [f32::INFINITY; 2], max: [f32::NEG_INFINITY; 2] };
+        let mut bounds = Self {
+            min: [f32::INFINITY; 2],
+            max: [f32::NEG_INFINITY; 2],
+        };
         for p in points {
-            for k in 0..2 {
-                bounds.min[k] = bounds.min[k].min(p[k] - margin);
-                bounds.max[k] = bounds.max[k].max(p[k] + margin);
-            }
+            bounds.min = [bounds.min[0].min(p[0] - margin), bounds.min[1].min(p[1] - margin)];
+            bounds.max = [bounds.max[0].max(p[0] + margin), bounds.max[1].max(p[1] + margin)];
         }
         bounds
     }
@@ -62,7 +63,11 @@ impl Outline {
                 a = b;
             }
         }
-        if winding == 0 { -nearest.sqrt() } else { nearest.sqrt() }
+        if winding == 0 {
+            -nearest.sqrt()
+        } else {
+            nearest.sqrt()
+        }
     }
 
     /// All corners.
@@ -72,7 +77,13 @@ impl Outline {
 
     /// The same shape with every corner moved by `map`.
     pub fn mapped(&self, map: impl Fn(P) -> P) -> Self {
-        Self { contours: self.contours.iter().map(|c| c.iter().map(|&p| map(p)).collect()).collect() }
+        Self {
+            contours: self
+                .contours
+                .iter()
+                .map(|c| c.iter().map(|&p| map(p)).collect())
+                .collect(),
+        }
     }
 }
 
@@ -80,7 +91,11 @@ fn distance_squared_to_segment(p: P, a: P, b: P) -> f32 {
     let (vx, vy) = (b[0] - a[0], b[1] - a[1]);
     let (wx, wy) = (p[0] - a[0], p[1] - a[1]);
     let length2 = vx * vx + vy * vy;
-    let t = if length2 > 0.0 { ((wx * vx + wy * vy) / length2).clamp(0.0, 1.0) } else { 0.0 };
+    let t = if length2 > 0.0 {
+        ((wx * vx + wy * vy) / length2).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
     let (dx, dy) = (wx - t * vx, wy - t * vy);
     dx * dx + dy * dy
 }
@@ -95,7 +110,9 @@ pub(super) struct Stroke {
 impl Stroke {
     /// A stroke along a curve given by a parameter 0..1: `at` returns the point and the half width.
     pub fn along(steps: usize, at: impl Fn(f32) -> (P, f32)) -> Self {
-        Self { spine: (0..=steps).map(|i| at(i as f32 / steps as f32)).collect() }
+        Self {
+            spine: (0..=steps).map(|i| at(i as f32 / steps as f32)).collect(),
+        }
     }
 
     /// The distance to the stroke's edge in mm, positive inside.
@@ -106,7 +123,11 @@ impl Stroke {
             let (vx, vy) = (b[0] - a[0], b[1] - a[1]);
             let (px, py) = (p[0] - a[0], p[1] - a[1]);
             let length2 = vx * vx + vy * vy;
-            let t = if length2 > 0.0 { ((px * vx + py * vy) / length2).clamp(0.0, 1.0) } else { 0.0 };
+            let t = if length2 > 0.0 {
+                ((px * vx + py * vy) / length2).clamp(0.0, 1.0)
+            } else {
+                0.0
+            };
             let distance = (px - t * vx).hypot(py - t * vy);
             best = best.max(wa + (wb - wa) * t - distance);
         }

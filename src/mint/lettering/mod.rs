@@ -29,7 +29,6 @@ pub(super) struct Letter {
 /// A letter where it stands on the coin.
 #[derive(Debug, Clone)]
 pub(super) struct SetLetter {
-    pub character: char,
     pub outline: Outline,
     /// The middle of its foot.
     pub foot: P,
@@ -57,7 +56,10 @@ impl SetLetter {
             across * self.along[1] + height * self.up[1],
         ];
         let reach = |p: &P| p[0] * direction[0] + p[1] * direction[1];
-        self.outline.points().max_by(|a, b| reach(a).total_cmp(&reach(b))).unwrap_or(self.foot)
+        self.outline
+            .points()
+            .max_by(|a, b| reach(a).total_cmp(&reach(b)))
+            .unwrap_or(self.foot)
     }
 
     /// The same letter moved in its own frame, in mm.
@@ -96,7 +98,13 @@ pub(super) struct Legend {
 
 /// Sets a legend on a circle, heads outwards, its middle at `middle_deg` on the clock. A `\u{b7}` in the text is a
 /// stop.
-pub(super) fn on_circle(text: &str, baseline_mm: f32, cap_mm: f32, middle_deg: f32, spacing: Spacing) -> Legend {
+pub(super) fn on_circle(
+    text: &str,
+    baseline_mm: f32,
+    cap_mm: f32,
+    middle_deg: f32,
+    spacing: Spacing,
+) -> Legend {
     let slots: Vec<Slot> = text
         .chars()
         .map(|c| match c {
@@ -130,13 +138,18 @@ pub(super) fn on_circle(text: &str, baseline_mm: f32, cap_mm: f32, middle_deg: f
     // Letters stand upright on the circle, so their spacing is right at half their height.
     let reading_radius = baseline_mm + 0.5 * cap_mm;
     let angle = |at: f32| middle_deg + ((at - total / 2.0) * cap_mm / reading_radius).to_degrees();
-    let mut legend = Legend { letters: Vec::new(), stops_deg: Vec::new() };
+    let mut legend = Legend {
+        letters: Vec::new(),
+        stops_deg: Vec::new(),
+    };
     for (slot, at, found) in placed {
         match (slot, found) {
-            (Slot::Letter(c), Some(letter)) => {
+            (Slot::Letter(_), Some(letter)) => {
                 let clock = angle(at + letter.width / 2.0);
                 let up = on_clock(1.0, clock);
-                legend.letters.push(set(c, &letter, on_clock(baseline_mm, clock), up, cap_mm));
+                legend
+                    .letters
+                    .push(set(&letter, on_clock(baseline_mm, clock), up, cap_mm));
             }
             (Slot::Stop, _) => legend.stops_deg.push(angle(at)),
             _ => {}
@@ -147,12 +160,12 @@ pub(super) fn on_circle(text: &str, baseline_mm: f32, cap_mm: f32, middle_deg: f
 
 /// Sets a word on a straight baseline, its middle at `foot`.
 pub(super) fn on_line(text: &str, foot: P, cap_mm: f32, letter_room: f32) -> Vec<SetLetter> {
-    let letters: Vec<(char, Letter)> = text.chars().filter_map(|c| letter(c).map(|l| (c, l))).collect();
+    let letters: Vec<Letter> = text.chars().filter_map(letter).collect();
     let mut at = Vec::new();
     let mut pen = 0.0;
-    for (i, (_, letter)) in letters.iter().enumerate() {
+    for (i, letter) in letters.iter().enumerate() {
         if i > 0 {
-            pen += room_between(&letters[i - 1].1, letter, letter_room);
+            pen += room_between(&letters[i - 1], letter, letter_room);
         }
         at.push(pen + letter.width / 2.0);
         pen += letter.width;
@@ -160,35 +173,53 @@ pub(super) fn on_line(text: &str, foot: P, cap_mm: f32, letter_room: f32) -> Vec
     letters
         .iter()
         .zip(at)
-        .map(|((c, letter), middle)| {
+        .map(|(letter, middle)| {
             let place = [foot[0] + (middle - pen / 2.0) * cap_mm, foot[1]];
-            set(*c, letter, place, [0.0, -1.0], cap_mm)
+            set(letter, place, [0.0, -1.0], cap_mm)
         })
         .collect()
 }
 
-fn set(character: char, letter: &Letter, foot: P, up: P, cap_mm: f32) -> SetLetter {
+fn set(letter: &Letter, foot: P, up: P, cap_mm: f32) -> SetLetter {
     let along = [-up[1], up[0]];
     let outline = letter.outline.mapped(|p| {
         let (a, h) = ((p[0] - letter.width / 2.0) * cap_mm, -p[1] * cap_mm);
-        [foot[0] + a * along[0] + h * up[0], foot[1] + a * along[1] + h * up[1]]
+        [
+            foot[0] + a * along[0] + h * up[0],
+            foot[1] + a * along[1] + h * up[1],
+        ]
     });
-    SetLetter { character, outline, foot, along, up, cap_mm, width_mm: letter.width * cap_mm }
+    SetLetter {
+        outline,
+        foot,
+        along,
+        up,
+        cap_mm,
+        width_mm: letter.width * cap_mm,
+    }
 }
 
 /// The pen's step between two letters that makes the mean free room between their outlines `wanted` cap heights.
 fn room_between(a: &Letter, b: &Letter, wanted: f32) -> f32 {
     let room = |step: f32| {
-        let sum: f32 = (0..ROOM_LEVELS).map(|k| (a.right[k] + step + b.left[k]).clamp(0.0, ROOM_CAP)).sum();
+        let sum: f32 = (0..ROOM_LEVELS)
+            .map(|k| (a.right[k] + step + b.left[k]).clamp(0.0, ROOM_CAP))
+            .sum();
         sum / ROOM_LEVELS as f32
     };
     let (mut low, mut high) = (-0.4, 1.0);
     for _ in 0..30 {
         let middle = 0.5 * (low + high);
-        if room(middle) < wanted { low = middle } else { high = middle }
+        if room(middle) < wanted {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     // Never closer than a third of the wanted room at any one height.
-    let closest = (0..ROOM_LEVELS).map(|k| a.right[k] + b.left[k]).fold(f32::INFINITY, f32::min);
+    let closest = (0..ROOM_LEVELS)
+        .map(|k| a.right[k] + b.left[k])
+        .fold(f32::INFINITY, f32::min);
     high.max(wanted / 3.0 - closest)
 }
 
@@ -197,12 +228,18 @@ pub(super) fn letter(character: char) -> Option<Letter> {
     let face = Face::parse(FACE, 0).ok()?;
     let mut pen = Pen::default();
     face.outline_glyph(face.glyph_index(character)?, &mut pen)?;
-    let (lo, hi) = pen.outline.points().fold((f32::MAX, f32::MIN), |(l, h), p| (l.min(p[0]), h.max(p[0])));
+    let (lo, hi) = pen
+        .outline
+        .points()
+        .fold((f32::MAX, f32::MIN), |(l, h), p| (l.min(p[0]), h.max(p[0])));
     let outline = pen.outline.mapped(|p| [p[0] - lo, p[1]]);
     let width = hi - lo;
     let (mut left, mut right) = ([ROOM_CAP; ROOM_LEVELS], [ROOM_CAP; ROOM_LEVELS]);
     for k in 0..ROOM_LEVELS {
-        let (from, to) = (-(k as f32 + 1.0) / ROOM_LEVELS as f32, -(k as f32) / ROOM_LEVELS as f32);
+        let (from, to) = (
+            -(k as f32 + 1.0) / ROOM_LEVELS as f32,
+            -(k as f32) / ROOM_LEVELS as f32,
+        );
         let (mut least, mut most) = (f32::MAX, f32::MIN);
         for contour in &outline.contours {
             for (i, a) in contour.iter().enumerate() {
@@ -218,7 +255,12 @@ pub(super) fn letter(character: char) -> Option<Letter> {
             right[k] = width - most;
         }
     }
-    Some(Letter { outline, width, left, right })
+    Some(Letter {
+        outline,
+        width,
+        left,
+        right,
+    })
 }
 
 /// Gathers an outline from the font in cap heights, y down, with curves cut into chords.
@@ -260,12 +302,20 @@ impl OutlineBuilder for Pen {
         for i in 1..=pieces {
             let t = i as f32 / pieces as f32;
             let (s0, s1, s2) = ((1.0 - t) * (1.0 - t), 2.0 * t * (1.0 - t), t * t);
-            self.push([s0 * a[0] + s1 * c[0] + s2 * b[0], s0 * a[1] + s1 * c[1] + s2 * b[1]]);
+            self.push([
+                s0 * a[0] + s1 * c[0] + s2 * b[0],
+                s0 * a[1] + s1 * c[1] + s2 * b[1],
+            ]);
         }
     }
 
     fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
-        let (a, c, d, b) = (self.at, Self::point(x1, y1), Self::point(x2, y2), Self::point(x, y));
+        let (a, c, d, b) = (
+            self.at,
+            Self::point(x1, y1),
+            Self::point(x2, y2),
+            Self::point(x, y),
+        );
         for i in 1..=10 {
             let t = i as f32 / 10.0;
             let u = 1.0 - t;
