@@ -1,5 +1,8 @@
 //! Fits, alignment, its uncertainty, the rim and the snap against values from outside and against minted truth.
-#![allow(clippy::unwrap_used)]
 
+#[path = "alignment/advice.rs"]
+mod advice;
 #[path = "alignment/fits.rs"]
 mod fits;
+#[path = "alignment/trials.rs"]
+mod trials;

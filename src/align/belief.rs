@@ -4,7 +4,7 @@
 //! A similarity fitted to a photo tilted by a few degrees is off by more than its own covariance says, and three or
 //! four landmarks cannot tell. The mixture can: it keeps every explanation that the marks do not refute.
 
-use nalgebra::{Matrix2, SMatrix, Vector2};
+use nalgebra::{Cholesky, Const, Matrix2, SMatrix, Vector2};
 
 use super::Uncertainty;
 use super::noise::log_prior;
@@ -26,6 +26,11 @@ const SETTLED: f64 = 1e-7;
 /// The first parameter that is a stretch, and the first that is a perspective, in [`Tangent`].
 const STRETCH: usize = 4;
 const PERSPECTIVE: usize = 6;
+
+/// The stretch of a view tilted by 30 degrees, (1 - cos 30) / 2.
+const MOST_STRETCH: f64 = 0.067;
+/// The perspective of a coin of 15 mm radius tilted by 30 degrees at 110 mm.
+const MOST_PERSPECTIVE: f64 = 0.068;
 
 type Square = SMatrix<f64, MOST_PARAMETERS, MOST_PARAMETERS>;
 
@@ -99,94 +104,143 @@ fn predict(at: &Tangent, p: Vector2<f64>) -> (Vector2<f64>, SMatrix<f64, 2, MOST
     (Vector2::new(u, v), j / w)
 }
 
-/// The best parameters of one kind of view at one size of noise.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Solution {
-    pub(super) at: Tangent,
-    pub(super) covariance: Square,
-    /// Log of the probability of the marks, parameters integrated out, up to a constant that all views share.
-    pub(super) log_evidence: f64,
-    /// Sum of the squared misfits of the marks, in squared coin radii.
-    pub(super) squares: f64,
+/// The marks' squared misfit as a quadratic of the parameters about a point: for noise 1, without the rim.
+#[derive(Debug, Clone)]
+struct Quadratic {
+    about: Tangent,
+    normal: Square,
+    pull: Tangent,
+    squares: f64,
+    count: f64,
 }
 
-/// Solves one kind of view at one size of noise (in coin radii). None where the marks do not fix it.
-pub(super) fn solve(marks: &Marks, view: &View, noise: f64, start: &Tangent) -> Option<Solution> {
-    let mut at = *start;
-    let mut fixed = [false; MOST_PARAMETERS];
-    let mut precision = [0.0; MOST_PARAMETERS];
-    for (range, known) in [
-        (STRETCH..PERSPECTIVE, view.stretch),
-        (PERSPECTIVE..MOST_PARAMETERS, view.perspective),
-    ] {
-        for k in range {
-            match known {
-                Known::Zero => {
-                    fixed[k] = true;
-                    at[k] = 0.0;
+impl Quadratic {
+    fn about(marks: &Marks, about: Tangent) -> Self {
+        let mut quadratic = Self {
+            about,
+            normal: Square::zeros(),
+            pull: Tangent::zeros(),
+            squares: 0.0,
+            count: marks.pairs.len() as f64,
+        };
+        for (p, mark) in &marks.pairs {
+            let (put, j) = predict(&about, *p);
+            let off = mark - put;
+            quadratic.squares += off.norm_squared();
+            quadratic.normal += j.transpose() * j;
+            quadratic.pull += j.transpose() * off;
+        }
+        quadratic
+    }
+
+    /// The best parameters for one kind of view at one size of noise (in coin radii). None where the marks do not
+    /// fix it.
+    fn solve(&self, rim: Option<&RimEvidence>, view: &View, noise: f64) -> Option<Solution> {
+        let weight = 1.0 / (noise * noise);
+        let mut normal = self.normal * weight;
+        let mut pull = self.pull * weight;
+        let mut misfit = self.squares * weight;
+        if let Some(rim) = rim {
+            misfit += rim.add_to(&self.about, &mut normal, &mut pull);
+        }
+        // All in terms of the change d from `about`: misfit - 2 pull.d + d.normal.d, priors on about + d.
+        let mut log_precision = 0.0;
+        let mut fixed = [false; MOST_PARAMETERS];
+        for (range, known) in [
+            (STRETCH..PERSPECTIVE, view.stretch),
+            (PERSPECTIVE..MOST_PARAMETERS, view.perspective),
+        ] {
+            for k in range {
+                match known {
+                    Known::Zero => fixed[k] = true,
+                    Known::NearZero(sd) => {
+                        let precision = 1.0 / (sd * sd);
+                        normal[(k, k)] += precision;
+                        pull[k] -= precision * self.about[k];
+                        misfit += precision * self.about[k] * self.about[k];
+                        log_precision += precision.ln();
+                    }
+                    Known::Free => {}
                 }
-                Known::NearZero(sd) => precision[k] = 1.0 / (sd * sd),
-                Known::Free => {}
             }
         }
-    }
-    let weight = 1.0 / (noise * noise);
-    for step in 0..=MOST_STEPS {
-        let mut normal = Square::zeros();
-        let mut pull = Tangent::zeros();
-        let mut squares = 0.0;
-        for (p, mark) in &marks.pairs {
-            let (put, j) = predict(&at, *p);
-            let off = mark - put;
-            squares += off.norm_squared();
-            normal += j.transpose() * j * weight;
-            pull += j.transpose() * off * weight;
+        // A fixed parameter changes by a known step: to zero.
+        let mut step = Tangent::zeros();
+        for k in 0..MOST_PARAMETERS {
+            if fixed[k] {
+                step[k] = -self.about[k];
+            }
         }
-        let mut misfit = squares * weight;
-        if let Some(rim) = &marks.rim {
-            misfit += rim.add_to(&at, &mut normal, &mut pull);
-        }
-        let mut log_precision = 0.0;
+        misfit += (-2.0 * pull + normal * step).dot(&step);
+        pull -= normal * step;
         for k in 0..MOST_PARAMETERS {
             if fixed[k] {
                 normal.row_mut(k).fill(0.0);
                 normal.column_mut(k).fill(0.0);
                 normal[(k, k)] = 1.0;
                 pull[k] = 0.0;
-            } else if precision[k] > 0.0 {
-                normal[(k, k)] += precision[k];
-                pull[k] -= precision[k] * at[k];
-                misfit += precision[k] * at[k] * at[k];
-                log_precision += precision[k].ln();
             }
         }
         let factor = normal.cholesky()?;
         let change = factor.solve(&pull);
-        if change.amax() > SETTLED && step < MOST_STEPS {
-            at += change;
-            continue;
-        }
-        let mut covariance = factor.inverse();
+        misfit -= change.dot(&pull);
+        let change = change + step;
+        let squares = self.squares - 2.0 * self.pull.dot(&change) + change.dot(&(self.normal * change));
+        let log_determinant: f64 = 2.0 * factor.l_dirty().diagonal().iter().map(|d| d.ln()).sum::<f64>();
+        // Each mark's own normal density is 1 / (2 pi noise^2); the factors of 2 pi of the integrated parameters
+        // and of their priors cancel but for the four that every view shares.
+        let log_evidence = -0.5 * misfit - self.count * (std::f64::consts::TAU * noise * noise).ln()
+            + 0.5 * log_precision
+            - 0.5 * log_determinant;
+        log_evidence.is_finite().then_some(Solution {
+            at: self.about + change,
+            factor,
+            fixed,
+            log_evidence,
+            squares: squares.max(0.0),
+        })
+    }
+}
+
+/// The best parameters of one kind of view at one size of noise.
+#[derive(Debug, Clone)]
+pub(super) struct Solution {
+    pub(super) at: Tangent,
+    factor: Cholesky<f64, Const<MOST_PARAMETERS>>,
+    fixed: [bool; MOST_PARAMETERS],
+    /// Log of the probability of the marks, parameters integrated out, up to a constant that all views share.
+    log_evidence: f64,
+    /// Sum of the squared misfits of the marks, in squared coin radii.
+    squares: f64,
+}
+
+impl Solution {
+    pub(super) fn covariance(&self) -> Square {
+        let mut covariance = self.factor.inverse();
         for k in 0..MOST_PARAMETERS {
-            if fixed[k] {
+            if self.fixed[k] {
                 covariance[(k, k)] = 0.0;
             }
         }
-        let log_determinant: f64 = 2.0 * factor.l_dirty().diagonal().iter().map(|d| d.ln()).sum::<f64>();
-        let count = marks.pairs.len() as f64;
-        // Each mark's own normal density, 1 / (2 pi noise^2), and 2 pi for each integrated parameter; those of the
-        // views' own priors cancel.
-        let log_evidence = -0.5 * misfit - count * (std::f64::consts::TAU * noise * noise).ln()
-            + 0.5 * log_precision
-            - 0.5 * log_determinant;
-        return log_evidence.is_finite().then_some(Solution {
-            at,
-            covariance,
-            log_evidence,
-            squares,
-        });
+        covariance
     }
-    None
+}
+
+/// Solves one kind of view at one size of noise (in coin radii) by Gauss-Newton steps. None where the marks do not
+/// fix it.
+pub(super) fn solve(marks: &Marks, view: &View, noise: f64) -> Option<Solution> {
+    let mut about = Tangent::zeros();
+    let mut solution = None;
+    for _ in 0..MOST_STEPS {
+        let next = Quadratic::about(marks, about).solve(marks.rim.as_ref(), view, noise)?;
+        let moved = (next.at - about).amax();
+        about = next.at;
+        solution = Some(next);
+        if moved < SETTLED {
+            break;
+        }
+    }
+    solution
 }
 
 /// One explanation and its share.
@@ -212,46 +266,33 @@ pub(super) struct Belief {
 impl Belief {
     /// Weighs all kinds of view and sizes of noise. None where the marks fix no view at all.
     pub(super) fn weigh(marks: &Marks, views: &[View]) -> Option<Self> {
-        let mut found: Vec<(f64, Explanation)> = Vec::new();
-        for noise in noises(marks, views)? {
-            let mut start = Tangent::zeros();
-            for view in views {
-                let Some(solution) = solve(marks, view, noise, &start) else {
-                    continue;
-                };
-                let log = solution.log_evidence + view.share.ln() + log_prior(noise / marks.expected_noise);
-                start = solution.at;
-                found.push((
-                    log,
-                    Explanation {
-                        share: 0.0,
-                        noise,
-                        at: solution.at,
-                        covariance: solution.covariance,
-                    },
-                ));
-            }
-        }
-        let best = found.iter().map(|f| f.0).fold(f64::NEG_INFINITY, f64::max);
-        if !best.is_finite() {
-            return None;
-        }
-        let total: f64 = found.iter().map(|f| (f.0 - best).exp()).sum();
-        found.retain(|f| (f.0 - best).exp() > LEAST_SHARE);
-        let kept: f64 = found.iter().map(|f| (f.0 - best).exp()).sum();
+        let found = explain(marks, views)?;
+        let best = best_of(&found);
+        let kept: Vec<_> = found
+            .iter()
+            .filter(|f| (f.log - best).exp() > LEAST_SHARE)
+            .collect();
+        let total: f64 = kept.iter().map(|f| (f.log - best).exp()).sum();
         Some(Self {
             base: marks.base,
             frame: marks.frame,
             px_per_radius: marks.px_per_radius,
-            explanations: found
+            explanations: kept
                 .into_iter()
-                .map(|(log, e)| Explanation {
-                    share: (log - best).exp() / kept,
-                    ..e
+                .map(|f| Explanation {
+                    share: (f.log - best).exp() / total,
+                    noise: f.noise,
+                    at: f.solution.at,
+                    covariance: f.solution.covariance(),
                 })
                 .collect(),
-            log_evidence: best + total.ln() + NOISE_STEP.ln().ln(),
+            log_evidence: log_sum(&found),
         })
+    }
+
+    /// Log of the probability of the marks over all explanations, up to a constant.
+    pub(super) fn log_evidence_of(marks: &Marks, views: &[View]) -> Option<f64> {
+        Some(log_sum(&explain(marks, views)?))
     }
 
     /// A transform that is known without error.
@@ -281,6 +322,14 @@ impl Belief {
             .map(|e| e.share * e.noise * e.noise)
             .sum();
         square.sqrt() * self.px_per_radius
+    }
+
+    /// Whether stretch and perspective are those of a camera that a hand would hold: a wrong landmark among few is
+    /// explained as a tilt that nobody would choose.
+    pub(super) fn is_camera_plausible(&self) -> bool {
+        let mean = |k: usize| -> f64 { self.explanations.iter().map(|e| e.share * e.at[k]).sum() };
+        mean(STRETCH).hypot(mean(STRETCH + 1)) < MOST_STRETCH
+            && mean(PERSPECTIVE).hypot(mean(PERSPECTIVE + 1)) < MOST_PERSPECTIVE
     }
 
     /// For each explanation its share, how far it puts `place` from where `chosen` has it, and the covariance of
@@ -356,25 +405,74 @@ impl Belief {
     }
 }
 
-/// The sizes of noise to weigh: a ladder that spans those which the freest and the tightest kind of view ask for.
-fn noises(marks: &Marks, views: &[View]) -> Option<Vec<f64>> {
+/// One kind of view at one size of noise, solved.
+struct Found {
+    log: f64,
+    noise: f64,
+    solution: Solution,
+}
+
+fn best_of(found: &[Found]) -> f64 {
+    found.iter().map(|f| f.log).fold(f64::NEG_INFINITY, f64::max)
+}
+
+fn log_sum(found: &[Found]) -> f64 {
+    let best = best_of(found);
+    best + found.iter().map(|f| (f.log - best).exp()).sum::<f64>().ln()
+}
+
+/// Solves every kind of view at every size of noise, all about the best point of the widest kind.
+fn explain(marks: &Marks, views: &[View]) -> Option<Vec<Found>> {
+    let widest = solve(marks, &widest(views), marks.expected_noise)?;
+    let quadratic = Quadratic::about(marks, widest.at);
+    let rim = marks.rim.as_ref();
+    let square = views
+        .first()
+        .and_then(|view| quadratic.solve(rim, view, marks.expected_noise))
+        .map_or(widest.squares, |s| s.squares);
+    let mut found = Vec::new();
+    for noise in noises(marks, widest.squares, square) {
+        for view in views {
+            if let Some(solution) = quadratic.solve(rim, view, noise) {
+                let log = solution.log_evidence + view.share.ln() + log_prior(noise / marks.expected_noise);
+                found.push(Found { log, noise, solution });
+            }
+        }
+    }
+    best_of(&found).is_finite().then_some(found)
+}
+
+/// The kind of view that leaves both stretch and perspective as wide as any does.
+pub(super) fn widest(views: &[View]) -> View {
+    let widest = |of: fn(&View) -> Known| {
+        let sd = views.iter().map(of).map(|known| match known {
+            Known::NearZero(sd) => sd,
+            Known::Zero | Known::Free => 0.0,
+        });
+        Known::NearZero(sd.fold(0.0, f64::max))
+    };
+    View {
+        share: 1.0,
+        stretch: widest(|v| v.stretch),
+        perspective: widest(|v| v.perspective),
+    }
+}
+
+/// The sizes of noise to weigh: a ladder that spans those which the widest (`free`) and the square (`tight`) kind of
+/// view ask for by their squared misfits. Its rungs are the same for any marks of one coin, so that sums over it
+/// compare.
+fn noises(marks: &Marks, free: f64, tight: f64) -> impl Iterator<Item = f64> {
     use super::noise::PRIOR_FREEDOM;
     let count = 2.0 * marks.pairs.len() as f64;
     let pooled = |squares: f64, freedom: f64| {
-        ((PRIOR_FREEDOM * marks.expected_noise.powi(2) + squares) / (PRIOR_FREEDOM + freedom)).sqrt()
+        let expected = marks.expected_noise.powi(2);
+        ((PRIOR_FREEDOM * expected + squares) / (PRIOR_FREEDOM + freedom) / expected).sqrt()
     };
-    let mut least = f64::INFINITY;
-    let mut most: f64 = 0.0;
-    for view in [views.first()?, views.last()?] {
-        if let Some(s) = solve(marks, view, marks.expected_noise, &Tangent::zeros()) {
-            least = least.min(pooled(s.squares, count));
-            most = most.max(pooled(s.squares, (count - 4.0).max(0.0)));
-        }
-    }
-    if !least.is_finite() {
-        return None;
-    }
-    let (from, to) = (least / 1.8, most * 2.3);
-    let steps = ((to / from).ln() / NOISE_STEP.ln()).ceil().clamp(1.0, 60.0) as usize;
-    Some((0..=steps).map(|i| from * NOISE_STEP.powi(i as i32)).collect())
+    let rung = |ratio: f64| ratio.ln() / NOISE_STEP.ln();
+    let least = rung(pooled(free, count) / 1.8).floor();
+    let most = rung(pooled(tight, (count - 4.0).max(0.0)) * 2.3).ceil();
+    #[expect(clippy::cast_possible_truncation, reason = "clamped")]
+    let (least, most) = (least.clamp(-40.0, 60.0) as i32, most.clamp(-40.0, 60.0) as i32);
+    let expected = marks.expected_noise;
+    (least..=most).map(move |rung| expected * NOISE_STEP.powi(rung))
 }

@@ -10,6 +10,9 @@ use crate::reference::{Landmark, LandmarkName};
 
 /// How often a placed landmark is plainly wrong: a neighbouring stop, a slip. Common practice, no source.
 const WRONG_SHARE: f64 = 0.01;
+/// Landmarks whose estimated noise is below this many times the expected one, at a tilt that a camera may have, are
+/// not looked at for a wrong one: a wrong one shows in either, and the look costs time while a landmark is dragged.
+const SUSPICIOUS_NOISE: f64 = 1.3;
 /// A landmark is named when it is wrong with this probability.
 const NAMED_FROM: f64 = 0.9;
 /// The sentence that some landmark is wrong is said when none is with less than this probability.
@@ -33,6 +36,10 @@ pub(super) struct Suspects {
 /// Compares, for each mark, that it is wrong (anywhere on the coin) with all being right.
 pub(super) fn disagreeing(marks: &Marks, kinds: &[View], belief: &Belief) -> Suspects {
     let mut suspects = Suspects::default();
+    let quiet = belief.noise_px() < SUSPICIOUS_NOISE * marks.expected_noise * marks.px_per_radius;
+    if quiet && belief.is_camera_plausible() {
+        return suspects;
+    }
     let mut left: Vec<usize> = (0..marks.pairs.len()).collect();
     let mut marks = marks.clone();
     let mut all_right = belief.log_evidence;
@@ -43,8 +50,7 @@ pub(super) fn disagreeing(marks: &Marks, kinds: &[View], belief: &Belief) -> Sus
         let log_odds = (WRONG_SHARE / (1.0 - WRONG_SHARE) / std::f64::consts::PI).ln();
         let without: Vec<f64> = (0..left.len())
             .map(|i| {
-                Belief::weigh(&marks.without(i), kinds)
-                    .map_or(f64::NEG_INFINITY, |b| b.log_evidence + log_odds)
+                Belief::log_evidence_of(&marks.without(i), kinds).map_or(f64::NEG_INFINITY, |e| e + log_odds)
             })
             .collect();
         let best = without.iter().copied().fold(all_right, f64::max);

@@ -2,15 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::belief::{Belief, Marks, solve};
+use super::belief::{Belief, Marks, solve, widest};
 use super::check::{disagreeing, landmark_errors, layout_advice, next_landmark};
 use super::noise::placing_px;
 use super::rim_evidence::RimEvidence;
 use super::view::{Known, View, views};
 use super::{Advice, AlignError, Alignment, Rim};
-use crate::geometry::{
-    Correspondence, FitError, Model, PictureFromSide, PicturePoint, SidePoint, Tangent, fit,
-};
+use crate::geometry::{Correspondence, FitError, Model, PictureFromSide, PicturePoint, SidePoint, fit};
 use crate::reference::{Landmark, LandmarkName};
 
 /// With more landmarks than this the rim is no longer needed, and its centre, which strikes miss, is left out.
@@ -171,23 +169,8 @@ fn similar_start(
 
 /// Whether the rim lies where the landmarks alone, at the widest kind of view, allow it.
 fn rim_fits(marks: &Marks, evidence: &RimEvidence, kinds: &[View]) -> bool {
-    let widest = View {
-        share: 1.0,
-        stretch: widest_of(kinds.iter().map(|k| k.stretch)),
-        perspective: widest_of(kinds.iter().map(|k| k.perspective)),
-    };
-    solve(marks, &widest, marks.expected_noise, &Tangent::zeros())
-        .is_none_or(|s| evidence.disagreement(&s.at, &s.covariance) < RIM_MISFIT)
-}
-
-fn widest_of(known: impl Iterator<Item = Known>) -> Known {
-    let widest = known
-        .map(|k| match k {
-            Known::NearZero(sd) => sd,
-            Known::Zero | Known::Free => 0.0,
-        })
-        .fold(0.0, f64::max);
-    Known::NearZero(widest)
+    solve(marks, &widest(kinds), marks.expected_noise)
+        .is_none_or(|s| evidence.disagreement(&s.at, &s.covariance()) < RIM_MISFIT)
 }
 
 /// The transform of one model: least squares on the landmarks, with the rim where it is used.
@@ -207,8 +190,7 @@ fn candidate(model: Model, points: &[Correspondence], marks: &Marks) -> Result<P
             },
             perspective: Known::Zero,
         };
-        let solved =
-            solve(marks, &view, marks.expected_noise, &Tangent::zeros()).ok_or(AlignError::Degenerate)?;
+        let solved = solve(marks, &view, marks.expected_noise).ok_or(AlignError::Degenerate)?;
         return marks
             .frame
             .changed(&marks.base, &solved.at)

@@ -7,7 +7,7 @@ const TILTS_DEG: [f64; 4] = [2.0, 6.0, 14.0, 26.0];
 const DISTANCES_MM: [f64; 2] = [130.0, 300.0];
 /// The share of square views (scanners, copy stands), of tilted views from far away (a long lens), and of tilted
 /// views close up. Common practice, no source.
-const SHARES: [f64; 3] = [0.2, 0.15, 0.65];
+const SHARES: [f64; 3] = [0.1, 0.1, 0.8];
 
 /// What a kind of view says of one parameter.
 #[derive(Debug, Clone, Copy, PartialEq)]
