@@ -1,5 +1,7 @@
 //! The kernels that pixels are weighed by.
 
+use std::sync::LazyLock;
+
 /// How pixels between the picture's pixels are made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Kernel {
@@ -19,47 +21,97 @@ pub(super) const PHASES: usize = 256;
 /// The most taps in one direction: a cubic of radius 2, widened just short of twofold.
 pub(super) const MOST_TAPS: usize = 8;
 
-/// Weights for each phase of a separable kernel.
+/// What the vertical weights of [`CubicTaps`] are multiplied by, so that they are whole numbers.
+const UNIT: f64 = 16384.0;
+
+/// The weights of a separable cubic for each phase, laid out for the inner loop that works through `2 * PAIRS` rows of
+/// interleaved RGB in `QUADS` groups of four values.
 #[derive(Debug, Clone)]
-pub(super) struct Taps {
-    /// Taps in one direction, even.
-    pub count: usize,
-    /// For each phase its weights, which sum to 1; those beyond `count` are 0. Tap i of phase f lies at
-    /// (i - (count / 2 - 1)) px from the pixel at or before the sample, which itself is f / PHASES px beyond it.
-    pub weights: Vec<[f32; MOST_TAPS]>,
+pub(super) struct CubicTaps<const PAIRS: usize, const QUADS: usize> {
+    /// For each phase and pair of rows: the two rows' weights in turn, times [`UNIT`].
+    pub rows: Vec<[[i16; 8]; PAIRS]>,
+    /// For each phase: the weight of each value of a row of pixels (three of the same for each pixel, then zeros), over
+    /// [`UNIT`].
+    pub columns: Vec<[[f32; 4]; QUADS]>,
 }
 
-impl Taps {
+impl<const PAIRS: usize, const QUADS: usize> CubicTaps<PAIRS, QUADS> {
+    /// The Catmull-Rom cubic, `stretch` times as wide; its radius, 2 x `stretch`, is at most PAIRS.
+    fn new(stretch: f64) -> Self {
+        let mut out = Self {
+            rows: Vec::with_capacity(PHASES),
+            columns: Vec::with_capacity(PHASES),
+        };
+        for phase in 0..PHASES {
+            let weights = weights(PAIRS, phase, |distance| catmull_rom(distance / stretch));
+            out.rows.push(std::array::from_fn(|pair| {
+                std::array::from_fn(|i| (weights[2 * pair + i % 2] * UNIT).round() as i16)
+            }));
+            out.columns.push(std::array::from_fn(|quad| {
+                std::array::from_fn(|i| weights.get((4 * quad + i) / 3).map_or(0.0, |w| (w / UNIT) as f32))
+            }));
+        }
+        out
+    }
+}
+
+/// A cubic of the number of taps that its width needs.
+#[derive(Debug, Clone)]
+pub(super) enum Cubic {
+    /// Not widened.
+    Four(&'static CubicTaps<2, 3>),
+    /// Up to 1.5 times as wide.
+    Six(CubicTaps<3, 5>),
+    /// Up to twice as wide.
+    Eight(CubicTaps<4, 6>),
+}
+
+static PLAIN: LazyLock<CubicTaps<2, 3>> = LazyLock::new(|| CubicTaps::new(1.0));
+
+impl Cubic {
     /// The Catmull-Rom cubic, `stretch` (1 to 2) times as wide.
-    pub(super) fn cubic(stretch: f64) -> Self {
-        let stretch = stretch.clamp(1.0, 2.0);
-        let half = ((2.0 * stretch).ceil() as usize).min(MOST_TAPS / 2);
-        Self::tabulate(half, |distance| catmull_rom(distance / stretch))
+    pub(super) fn new(stretch: f64) -> Self {
+        /// Widening by less is not worth the slower loop: it moves the limit by less than half a percent.
+        const WORTH_WIDENING: f64 = 1.005;
+        if stretch < WORTH_WIDENING {
+            Self::Four(&PLAIN)
+        } else if stretch <= 1.5 {
+            Self::Six(CubicTaps::new(stretch))
+        } else {
+            Self::Eight(CubicTaps::new(stretch.min(2.0)))
+        }
     }
+}
 
-    /// The tent of bilinear interpolation.
-    pub(super) fn linear() -> Self {
-        Self::tabulate(1, |distance| (1.0 - distance.abs()).max(0.0))
-    }
+/// The weights of the tent of bilinear interpolation.
+#[derive(Debug)]
+pub(super) struct LinearTaps {
+    /// For each phase, the weight of the upper and of the lower row, times 256, eight times over.
+    pub rows: Vec<[[u16; 8]; 2]>,
+    /// For each phase, the weight of the left and of the right pixel, times 65536, three times each, then zeros.
+    pub columns: Vec<[u16; 8]>,
+}
 
-    fn tabulate(half: usize, kernel: impl Fn(f64) -> f64) -> Self {
-        let count = 2 * half;
-        let weights = (0..PHASES)
-            .map(|phase| {
-                let along = phase as f64 / PHASES as f64;
-                let raw: Vec<f64> = (0..count)
-                    .map(|i| kernel(i as f64 - (half as f64 - 1.0) - along))
-                    .collect();
-                let sum: f64 = raw.iter().sum();
-                let mut row = [0.0; MOST_TAPS];
-                for (w, r) in row.iter_mut().zip(&raw) {
-                    *w = (r / sum) as f32;
-                }
-                row
-            })
-            .collect();
-        Self { count, weights }
-    }
+pub(super) static LINEAR: LazyLock<LinearTaps> = LazyLock::new(|| LinearTaps {
+    rows: (0..PHASES as u16).map(|f| [[256 - f; 8], [f; 8]]).collect(),
+    columns: (0..PHASES as u32)
+        .map(|f| {
+            // 65536 does not fit 16 bits; one less costs 1/256 of a level.
+            let (left, right) = (((256 - f) * 256).min(65535) as u16, (f * 256) as u16);
+            [left, left, left, right, right, right, 0, 0]
+        })
+        .collect(),
+});
+
+/// The weights, which sum to 1, of `2 * half` taps. Tap i lies at (i - (half - 1)) px from the pixel at or before the
+/// sample, which itself is phase / PHASES px beyond that pixel.
+fn weights(half: usize, phase: usize, kernel: impl Fn(f64) -> f64) -> Vec<f64> {
+    let along = phase as f64 / PHASES as f64;
+    let raw: Vec<f64> = (0..2 * half)
+        .map(|i| kernel(i as f64 - (half as f64 - 1.0) - along))
+        .collect();
+    let sum: f64 = raw.iter().sum();
+    raw.iter().map(|w| w / sum).collect()
 }
 
 /// Keys's cubic with a = -1/2.
@@ -78,19 +130,24 @@ fn catmull_rom(distance: f64) -> f64 {
 mod tests {
     use super::*;
 
+    fn sums<const P: usize, const Q: usize>(taps: &CubicTaps<P, Q>) {
+        for (rows, columns) in taps.rows.iter().zip(&taps.columns) {
+            let rows: i32 = rows
+                .iter()
+                .map(|pair| i32::from(pair[0]) + i32::from(pair[1]))
+                .sum();
+            // Each weight is rounded by half a unit at most.
+            assert!((rows - UNIT as i32).unsigned_abs() <= P as u32, "{rows}");
+            let columns: f32 = columns.iter().flatten().sum();
+            assert!((columns * UNIT as f32 - 3.0).abs() < 1e-4);
+        }
+    }
+
     #[test]
     fn weights_sum_to_one_and_a_whole_place_is_its_pixel() {
-        for taps in [
-            Taps::cubic(1.0),
-            Taps::cubic(1.3),
-            Taps::cubic(1.99),
-            Taps::linear(),
-        ] {
-            for row in &taps.weights {
-                assert!((row.iter().sum::<f32>() - 1.0).abs() < 1e-5);
-            }
-        }
-        assert_eq!(Taps::cubic(1.0).weights[0][..4], [0.0, 1.0, 0.0, 0.0]);
-        assert_eq!(Taps::cubic(1.99).count, 8);
+        sums(&PLAIN);
+        sums(&CubicTaps::<3, 5>::new(1.37));
+        sums(&CubicTaps::<4, 6>::new(1.99));
+        assert_eq!(PLAIN.rows[0], [[0, 16384, 0, 16384, 0, 16384, 0, 16384], [0; 8]]);
     }
 }

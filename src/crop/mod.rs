@@ -2,6 +2,7 @@
 
 mod cut;
 mod frame;
+mod inner;
 mod kernel;
 mod sampler;
 

@@ -4,7 +4,8 @@ use image::{RgbImage, RgbaImage};
 use nalgebra::{Matrix3, Vector3};
 use rayon::prelude::*;
 
-use super::kernel::{Kernel, MOST_TAPS, PHASES, Taps};
+use super::inner::Inner;
+use super::kernel::{Cubic, Kernel, LINEAR, MOST_TAPS, PHASES};
 use crate::photo::Picture;
 
 /// Bilinear may step this many level px for each crop px before the next level is taken. Above 1 it lets a little
@@ -14,14 +15,11 @@ const LINEAR_STEP: f64 = 1.3;
 /// Rows that one thread takes at a time.
 const BAND_ROWS: usize = 64;
 
-/// What to sample and how.
-struct Plan<'a> {
-    level: &'a RgbImage,
-    /// From crop px to level px, its sign chosen so that the third coordinate is positive before the camera.
-    level_from_crop: Matrix3<f64>,
-    /// None: the nearest pixel.
-    taps: Option<Taps>,
-}
+/// Pixels of a row that are placed together.
+const RUN: usize = 16;
+
+/// Within a run the map may be taken as straight where that moves no pixel by more than this, in level px.
+const STRAIGHT_WITHIN_PX: f64 = 1.0 / 512.0;
 
 /// Samples the picture at `picture_from_crop` of each pixel of a w x h crop. Alpha is 255 where the picture reaches and
 /// 0 elsewhere.
@@ -36,15 +34,27 @@ pub(super) fn sample(
     if width == 0 || height == 0 || picture.width() == 0 || picture.height() == 0 {
         return out;
     }
-    let plan = Plan::new(picture, picture_from_crop, width, height, kernel);
-    let row_bytes = width as usize * 4;
-    out.par_chunks_mut(row_bytes * BAND_ROWS)
-        .enumerate()
-        .for_each(|(band, rows)| {
-            for (i, row) in rows.chunks_exact_mut(row_bytes).enumerate() {
-                plan.row((band * BAND_ROWS + i) as f64, row);
+    let step = greatest_step(picture_from_crop, width, height)
+        .unwrap_or(1.0)
+        .max(1.0);
+    let most = picture.levels().len() - 1;
+    let at_level = |level: usize| View::new(picture, level, picture_from_crop, (width, height));
+    match kernel {
+        Kernel::Nearest => at_level(0).fill_nearest(&mut out),
+        Kernel::Linear => {
+            let level = ((step / LINEAR_STEP).log2().ceil().max(0.0) as usize).min(most);
+            at_level(level).fill(&mut out, &*LINEAR);
+        }
+        Kernel::Cubic => {
+            let level = (step.log2().floor() as usize).min(most);
+            let view = at_level(level);
+            match Cubic::new(step / 2f64.powi(level as i32)) {
+                Cubic::Four(taps) => view.fill(&mut out, taps),
+                Cubic::Six(taps) => view.fill(&mut out, &taps),
+                Cubic::Eight(taps) => view.fill(&mut out, &taps),
             }
-        });
+        }
+    }
     out
 }
 
@@ -75,110 +85,196 @@ fn step_at(m: &Matrix3<f64>, x: f64, y: f64) -> Option<f64> {
     step.is_finite().then_some(step)
 }
 
-impl<'a> Plan<'a> {
-    fn new(
-        picture: &'a Picture,
-        picture_from_crop: &Matrix3<f64>,
-        width: u32,
-        height: u32,
-        kernel: Kernel,
-    ) -> Self {
-        let step = greatest_step(picture_from_crop, width, height)
-            .unwrap_or(1.0)
-            .max(1.0);
-        let levels = picture.levels();
-        let most = levels.len() - 1;
-        let (k, taps) = match kernel {
-            Kernel::Nearest => (0, None),
-            Kernel::Linear => (
-                ((step / LINEAR_STEP).log2().ceil().max(0.0) as usize).min(most),
-                Some(Taps::linear()),
-            ),
-            Kernel::Cubic => {
-                let k = (step.log2().floor() as usize).min(most);
-                (k, Some(Taps::cubic(step / f64::from(1u32 << k.min(31)))))
-            }
-        };
-        let shrink = 0.5f64.powi(i32::try_from(k).unwrap_or(0));
+/// One level of a picture seen through a map.
+struct View<'a> {
+    values: &'a [u8],
+    width: i64,
+    height: i64,
+    /// From crop px to level px, its sign chosen so that the third coordinate is positive before the camera.
+    level_from_crop: Matrix3<f64>,
+    straight: bool,
+}
+
+/// A place in the level in fixed point, 1/256 px.
+#[derive(Debug, Clone, Copy, Default)]
+struct Fixed {
+    x: i64,
+    y: i64,
+}
+
+const FRACTION_BITS: u32 = PHASES.trailing_zeros();
+const FRACTION: i64 = PHASES as i64 - 1;
+
+impl<'a> View<'a> {
+    fn new(picture: &'a Picture, level: usize, picture_from_crop: &Matrix3<f64>, size: (u32, u32)) -> Self {
+        let shrink = 0.5f64.powi(level as i32);
         // Pixel centres are at whole numbers in every level.
         let shift = 0.5 * shrink - 0.5;
         let level_from_picture = Matrix3::new(shrink, 0.0, shift, 0.0, shrink, shift, 0.0, 0.0, 1.0);
         let mut level_from_crop = level_from_picture * picture_from_crop;
-        let middle = Vector3::new(
-            (f64::from(width) - 1.0) / 2.0,
-            (f64::from(height) - 1.0) / 2.0,
-            1.0,
-        );
-        if (level_from_crop * middle).z < 0.0 {
+        let (w, h) = (f64::from(size.0), f64::from(size.1));
+        let middle = level_from_crop * Vector3::new((w - 1.0) / 2.0, (h - 1.0) / 2.0, 1.0);
+        if middle.z < 0.0 {
             level_from_crop = -level_from_crop;
         }
+        // Along a row u = (a x + b) / (g x + h) bends by u'' = -2 g u' / (g x + h); a chord of length RUN strays from
+        // the arc by RUN^2 / 8 of it.
+        let third_least = [(0.0, 0.0), (w, 0.0), (0.0, h), (w, h)]
+            .map(|(x, y)| (level_from_crop * Vector3::new(x, y, 1.0)).z)
+            .into_iter()
+            .fold(f64::INFINITY, f64::min);
+        let bend = 2.0 * level_from_crop[(2, 0)].abs() / third_least
+            * greatest_step(&level_from_crop, size.0, size.1).unwrap_or(f64::INFINITY);
+        let straight = third_least > 0.0 && (RUN * RUN) as f64 / 8.0 * bend < STRAIGHT_WITHIN_PX;
+        let image: &RgbImage = &picture.levels()[level];
         Self {
-            level: &levels[k],
+            values: image,
+            width: i64::from(image.width()),
+            height: i64::from(image.height()),
             level_from_crop,
-            taps,
+            straight,
         }
     }
 
-    /// Fills one row of RGBA.
-    fn row(&self, y: f64, row: &mut [u8]) {
-        let m = &self.level_from_crop;
-        let start = m * Vector3::new(0.0, y, 1.0);
-        let (w, h) = (f64::from(self.level.width()), f64::from(self.level.height()));
-        for (x, out) in row.chunks_exact_mut(4).enumerate() {
-            let x = x as f64;
-            let third = start.z + m[(2, 0)] * x;
-            if third <= 0.0 {
-                continue;
-            }
-            let u = (start.x + m[(0, 0)] * x) / third;
-            let v = (start.y + m[(1, 0)] * x) / third;
-            if !(u >= -0.5 && u <= w - 0.5 && v >= -0.5 && v <= h - 0.5) {
-                continue;
-            }
-            let [r, g, b] = self.pixel(u, v);
-            out.copy_from_slice(&[r, g, b, 255]);
-        }
+    /// The place of a crop pixel in the level; None behind the camera.
+    fn place(&self, x: f64, y: f64) -> Option<(f64, f64)> {
+        let v = self.level_from_crop * Vector3::new(x, y, 1.0);
+        (v.z > 0.0).then(|| (v.x / v.z, v.y / v.z))
     }
 
-    fn pixel(&self, u: f64, v: f64) -> [u8; 3] {
-        let (w, h) = (self.level.width() as i64, self.level.height() as i64);
-        let values: &[u8] = self.level;
-        let Some(taps) = &self.taps else {
-            let (x, y) = (
-                (u.round() as i64).clamp(0, w - 1),
-                (v.round() as i64).clamp(0, h - 1),
-            );
-            let i = ((y * w + x) * 3) as usize;
-            return [values[i], values[i + 1], values[i + 2]];
-        };
-        let place = |t: f64| {
-            let fine = (t * PHASES as f64).round() as i64;
-            (
-                fine.div_euclid(PHASES as i64),
-                fine.rem_euclid(PHASES as i64) as usize,
-            )
-        };
-        let ((x, fx), (y, fy)) = (place(u), place(v));
-        let first = taps.count as i64 / 2 - 1;
-        let (wx, wy) = (&taps.weights[fx], &taps.weights[fy]);
-        let mut columns = [0usize; MOST_TAPS];
-        for (i, c) in columns.iter_mut().enumerate() {
-            *c = ((x - first + i as i64).clamp(0, w - 1) * 3) as usize;
-        }
-        let mut sum = [0f32; 3];
-        for (j, wy) in wy[..taps.count].iter().enumerate() {
-            let row = ((y - first + j as i64).clamp(0, h - 1) * w * 3) as usize;
-            let mut line = [0f32; 3];
-            for (c, wx) in columns[..taps.count].iter().zip(wx) {
-                let p = &values[row + c..row + c + 3];
-                for (l, p) in line.iter_mut().zip(p) {
-                    *l += wx * f32::from(*p);
+    fn reaches(&self, (u, v): (f64, f64)) -> bool {
+        u >= -0.5 && v >= -0.5 && u <= self.width as f64 - 0.5 && v <= self.height as f64 - 0.5
+    }
+
+    fn rows(out: &mut RgbaImage, row: impl Fn(f64, &mut [u8]) + Sync) {
+        let row_bytes = out.width() as usize * 4;
+        out.par_chunks_mut(row_bytes * BAND_ROWS)
+            .enumerate()
+            .for_each(|(band, rows)| {
+                for (i, pixels) in rows.chunks_exact_mut(row_bytes).enumerate() {
+                    row((band * BAND_ROWS + i) as f64, pixels);
+                }
+            });
+    }
+
+    fn fill_nearest(&self, out: &mut RgbaImage) {
+        Self::rows(out, |y, row| {
+            for (x, pixel) in row.chunks_exact_mut(4).enumerate() {
+                let Some((u, v)) = self.place(x as f64, y).filter(|p| self.reaches(*p)) else {
+                    continue;
+                };
+                let x = (u.round() as i64).clamp(0, self.width - 1);
+                let y = (v.round() as i64).clamp(0, self.height - 1);
+                let at = ((y * self.width + x) * 3) as usize;
+                if let Some(rgb) = self.values.get(at..at + 3) {
+                    pixel[..3].copy_from_slice(rgb);
+                    pixel[3] = 255;
                 }
             }
-            for (s, l) in sum.iter_mut().zip(line) {
-                *s += wy * l;
+        });
+    }
+
+    fn fill<I: Inner + Sync>(&self, out: &mut RgbaImage, inner: &I) {
+        // Where every tap and every byte loaded beyond the taps lies inside the picture.
+        let before = (I::TAPS / 2 - 1) as f64;
+        let after = (I::ROW_BYTES.div_ceil(3) + 1) as f64;
+        let (right, bottom) = (
+            self.width as f64 - after,
+            self.height as f64 - (I::TAPS / 2 + 1) as f64,
+        );
+        let inside = |(u, v): (f64, f64)| u >= before + 1.0 && v >= before + 1.0 && u < right && v < bottom;
+        Self::rows(out, |y, row| {
+            for (run, pixels) in row.chunks_mut(RUN * 4).enumerate() {
+                let first = (run * RUN) as f64;
+                let last = first + (pixels.len() / 4 - 1) as f64;
+                let ends = self.place(first, y).zip(self.place(last, y));
+                match ends {
+                    // A straight line between two points inside stays inside.
+                    Some((a, b)) if inside(a) && inside(b) => self.run(inner, pixels, (first, y), a, b),
+                    _ => self.run_at_border(inner, pixels, (first, y)),
+                }
+            }
+        });
+    }
+
+    /// A run all inside; `a` and `b` are the places of its first and last pixel.
+    fn run<I: Inner>(&self, inner: &I, pixels: &mut [u8], at: (f64, f64), a: (f64, f64), b: (f64, f64)) {
+        let mut places = [Fixed::default(); RUN];
+        if self.straight {
+            const FINE: f64 = 4_294_967_296.0;
+            let count = (pixels.len() / 4 - 1).max(1) as f64;
+            let fine = |v: f64| (v * FINE) as i64;
+            let (du, dv) = (fine((b.0 - a.0) / count), fine((b.1 - a.1) / count));
+            let half = 1i64 << (31 - FRACTION_BITS);
+            let (mut u, mut v) = (fine(a.0) + half, fine(a.1) + half);
+            for place in &mut places {
+                *place = Fixed {
+                    x: u >> (32 - FRACTION_BITS),
+                    y: v >> (32 - FRACTION_BITS),
+                };
+                (u, v) = (u + du, v + dv);
+            }
+        } else {
+            let m = &self.level_from_crop;
+            let start = m * Vector3::new(at.0, at.1, 1.0);
+            let unit = PHASES as f64;
+            for (i, place) in places.iter_mut().enumerate() {
+                let i = i as f64;
+                let scale = unit / (start.z + m[(2, 0)] * i);
+                let (u, v) = (
+                    (start.x + m[(0, 0)] * i) * scale,
+                    (start.y + m[(1, 0)] * i) * scale,
+                );
+                // Positive inside, so truncation rounds down.
+                *place = Fixed {
+                    x: (u + 0.5) as i64,
+                    y: (v + 0.5) as i64,
+                };
             }
         }
-        sum.map(|s| (s + 0.5).clamp(0.0, 255.0) as u8)
+        let stride = self.width as usize * 3;
+        let before = I::TAPS / 2 - 1;
+        for (pixel, place) in pixels.chunks_exact_mut(4).zip(&places) {
+            let (x, y) = (
+                (place.x >> FRACTION_BITS) as usize,
+                (place.y >> FRACTION_BITS) as usize,
+            );
+            let at = (y - before) * stride + (x - before) * 3;
+            let Some(block) = self.values.get(at..) else {
+                continue;
+            };
+            let (fx, fy) = ((place.x & FRACTION) as usize, (place.y & FRACTION) as usize);
+            if let Some(word) = inner.pixel(block, stride, fx, fy) {
+                pixel.copy_from_slice(&word.to_le_bytes());
+            }
+        }
+    }
+
+    /// A run that is partly outside, or whose taps are: taps beyond the border repeat the border's pixels.
+    fn run_at_border<I: Inner>(&self, inner: &I, pixels: &mut [u8], (first, y): (f64, f64)) {
+        const STRIDE: usize = 32;
+        let mut block = [0u8; STRIDE * MOST_TAPS];
+        let before = (I::TAPS / 2 - 1) as i64;
+        for (i, pixel) in pixels.chunks_exact_mut(4).enumerate() {
+            let Some(place) = self.place(first + i as f64, y).filter(|p| self.reaches(*p)) else {
+                continue;
+            };
+            let fixed = |v: f64| (v * PHASES as f64 + 0.5).floor() as i64;
+            let (u, v) = (fixed(place.0), fixed(place.1));
+            for (row, taps) in block.chunks_exact_mut(STRIDE).take(I::TAPS).enumerate() {
+                let y = ((v >> FRACTION_BITS) - before + row as i64).clamp(0, self.height - 1);
+                for (column, tap) in taps.chunks_exact_mut(3).take(I::TAPS).enumerate() {
+                    let x = ((u >> FRACTION_BITS) - before + column as i64).clamp(0, self.width - 1);
+                    let at = ((y * self.width + x) * 3) as usize;
+                    if let Some(rgb) = self.values.get(at..at + 3) {
+                        tap.copy_from_slice(rgb);
+                    }
+                }
+            }
+            let (fx, fy) = ((u & FRACTION) as usize, (v & FRACTION) as usize);
+            if let Some(word) = inner.pixel(&block, STRIDE, fx, fy) {
+                pixel.copy_from_slice(&word.to_le_bytes());
+            }
+        }
     }
 }

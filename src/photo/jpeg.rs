@@ -152,7 +152,7 @@ fn layout(bytes: &[u8]) -> Option<Layout> {
     let mut at = 2;
     loop {
         // To the next marker: this also walks through the coded data that follow the header of a scan.
-        at += bytes.get(at..)?.iter().position(|b| *b == 0xFF)?;
+        at += memchr::memchr(0xFF, bytes.get(at..)?)?;
         let marker = *bytes.get(at + 1)?;
         match marker {
             // Fill bytes.

@@ -44,16 +44,23 @@ fn crop_matrices(width: f64, height: f64) -> Vec<Matrix3<f64>> {
 
 #[divan::bench(args = [Kernel::Linear, Kernel::Cubic], sample_count = 31, sample_size = 1)]
 fn twelve_crops(bencher: Bencher<'_, '_>, kernel: Kernel) {
-    let Some(picture) = photo("photo_12mp.jpg").and_then(|path| open(&path)) else { return };
+    let Some(picture) = photo("photo_12mp.jpg").and_then(|path| open(&path)) else {
+        return;
+    };
     let matrices = crop_matrices(f64::from(picture.width()), f64::from(picture.height()));
     bencher.bench(|| {
-        matrices.par_iter().map(|m| cut_picture(&picture, m, 512, 512, kernel)).collect::<Vec<_>>()
+        matrices
+            .par_iter()
+            .map(|m| cut_picture(&picture, m, 512, 512, kernel))
+            .collect::<Vec<_>>()
     });
 }
 
 #[divan::bench(sample_count = 21, sample_size = 1)]
 fn view_of_the_whole(bencher: Bencher<'_, '_>) {
-    let Some(picture) = photo("photo_12mp.jpg").and_then(|path| open(&path)) else { return };
+    let Some(picture) = photo("photo_12mp.jpg").and_then(|path| open(&path)) else {
+        return;
+    };
     let step = f64::from(picture.width()) / 1200.0;
     let matrix = Matrix3::new(step, 0.0, 0.0, 0.0, step, 0.0, 0.0, 0.0, 1.0);
     bencher.bench(|| cut_picture(&picture, &matrix, 1200, 900, Kernel::Cubic));
