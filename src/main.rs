@@ -1,2 +1,13 @@
-//! The program: the window, or one of the verbs without a window.
-fn main() {}
+//! Dietell: tell coin dies apart from photographs.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let arguments = std::env::args_os().skip(1);
+    dietell::headless::run(
+        arguments,
+        &mut std::io::stdout().lock(),
+        &mut std::io::stderr().lock(),
+    )
+    .into()
+}

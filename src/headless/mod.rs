@@ -1,1 +1,200 @@
-//! The program's verbs without a window.
+//! The program's verbs without a window, for scripts and tests: each calls the rooms that the window calls.
+//!
+//! # Verbs
+//!
+//! | verb | does |
+//! |---|---|
+//! | `dietell` | opens the window |
+//! | `dietell open SPECIMEN_DIR` | opens the window on a specimen |
+//! | `dietell check SET [--json]` | validates a reference set and its plates |
+//! | `dietell new SPECIMEN_DIR --set SET [--obverse FILE] [--reverse FILE] [--landmarks FILE.csv] [--title TEXT]` | starts a specimen |
+//! | `dietell align SPECIMEN_DIR [--json]` | reports each side's alignment |
+//! | `dietell crops SPECIMEN_DIR --out DIR --px-per-mm N [--margin SHARE] [--json]` | writes the zones' crops as PNG |
+//! | `dietell verdict SPECIMEN_DIR --side S --feature F --state S --ruling R [--note TEXT]` | gives, changes or withdraws a verdict |
+//! | `dietell fact SPECIMEN_DIR NAME VALUE` | answers a fact's question, or gives the weight |
+//! | `dietell standing SPECIMEN_DIR [--prior equal\|estimated] [--json]` | reports what is left |
+//! | `dietell sheet SPECIMEN_DIR --out FILE.pdf\|.png [--paper a4\|letter] [--prior equal\|estimated] [--date YYYY-MM-DD]` | writes the sheet |
+//! | `dietell demo DIR` | makes the demo specimen |
+//!
+//! A SET is a folder with `set.ron`, a packed set, or the word `demo`. A ruling is `agrees`, `differs`,
+//! `cannot-tell:REASON` with a reason of `worn`, `damaged`, `blurred`, `glare` or `not-in-photo`, or `none` to withdraw
+//! the verdict. A fact's VALUE is one of the set's choices, several of them joined by `|` where each remains possible,
+//! `unreadable`, or `none` to withdraw the answer; `weight` takes grams.
+//!
+//! A landmarks table is a CSV file in UTF-8 with rows of `side,name,x_px,y_px`, in upright photo px (the centre of the
+//! top-left pixel is 0, 0); a first row of these names is passed over. A duplicate, an unknown name, a number that is
+//! not finite or lies outside the photo is refused with line and column, before anything is written.
+//!
+//! # Exit codes and error lines
+//!
+//! See [`Exit`]. An error is one line on the error stream, `dietell: ` and a sentence; what the user should know
+//! besides is `dietell: note: ` and a sentence. Reports go to the standard output.
+//!
+//! # JSON reports
+//!
+//! One object, indented, with these keys; further keys may join them and none is taken away. `set` is everywhere
+//! `{id, edition, title}`, a missing value is `null`, points are `[x, y]`, and side mm are right and down from the
+//! rim's centre.
+//!
+//! - `check`: `set` (as given), `id`, `edition`, `title`, `counts {obverse_dies, reverse_dies, obverse_features,
+//!   reverse_features, pairings}`, `errors`, `warnings`, `hints`, `findings [{severity, place, sentence, remedy}]`.
+//! - `align`: `specimen`, `set`, `sides [{side, photo {file, width_px, height_px}, alignment, problem}]`; exactly one
+//!   of `alignment` and `problem` is there. An alignment is `{model, held, photo_from_side, noise_px, landmarks,
+//!   zones, advice}`: `model` is `similarity`, `affine` or `homography`; `photo_from_side` the 3 x 3 matrix, row by
+//!   row, from side mm to upright photo px; `noise_px` the landmarks' deviation a coordinate; `landmarks [{name,
+//!   residual_px, residual_mm, left_out_px, disagrees}]` marked minus fitted; `zones [{zone, title, px_per_mm,
+//!   uncertainty_mm, uncertainty_with_plates_mm, telling_detail_mm, fine_shift_mm}]` with 95 % radii by the photo
+//!   alone and together with the least certain plate; `advice` sentences.
+//! - `crops`: `specimen`, `set`, `out`, `px_per_mm`, `crops [{file, side, feature, zone, shows, state, die, plate,
+//!   centre_mm, size_mm, width_px, height_px, uncertainty_mm}]` where `shows` is `coin` or `plate` and `plate` counts
+//!   from 1, `missing [{side, feature, state, reason}]`, where a `state` of `null` is the coin.
+//! - `standing`: `specimen`, `set`, `prior`, `verdicts` (how many), `outcome {kind, headline, explanation, catalogue,
+//!   obverse, reverse, rarity {band, meaning}, sides, possible}` with a kind of `settled`, `leaning`, `open`,
+//!   `contradicted`, `unlisted` or `beyond-telling`, `ratio {log10, words, scale}`, `obverse` and `reverse` `[{die,
+//!   probability, log10_likelihood, supporting, out}]`, `pairings [{catalogue, obverse, reverse, probability,
+//!   log10_likelihood, out}]`, `next [{side, feature, gain_bits}]`, `recheck [{side, feature, fact, restores}]`,
+//!   `cautions`, `opinion`. `out` holds sentences and is empty for what is in.
+
+mod align;
+mod arguments;
+mod check;
+mod crops;
+mod error;
+mod exit;
+mod judge;
+mod landmarks_table;
+mod new;
+mod opened;
+mod sheet;
+mod standing;
+
+use std::ffi::OsString;
+use std::io::Write;
+
+use clap::Parser;
+use serde::Serialize;
+
+use crate::reference::ReferenceSet;
+use arguments::{Arguments, Verb};
+use error::VerbError;
+
+pub use exit::Exit;
+pub use landmarks_table::{LandmarksTable, TableError, parse_landmarks_table, read_landmarks_table};
+
+/// Where a verb writes.
+struct Streams<'a> {
+    out: &'a mut dyn Write,
+    err: &'a mut dyn Write,
+}
+
+impl Streams<'_> {
+    /// Writes what the user should know, one sentence a line.
+    fn notes(&mut self, notes: impl Iterator<Item = impl ToString>) -> Result<(), VerbError> {
+        for note in notes {
+            writeln!(self.err, "dietell: note: {}", one_line(&note.to_string()))?;
+        }
+        Ok(())
+    }
+
+    fn json(&mut self, report: &impl Serialize) -> Result<(), VerbError> {
+        let text = serde_json::to_string_pretty(report).map_err(std::io::Error::from)?;
+        writeln!(self.out, "{text}")?;
+        Ok(())
+    }
+}
+
+/// Which set a report is about.
+#[derive(Debug, Serialize)]
+struct SetReport {
+    id: String,
+    edition: u32,
+    title: String,
+}
+
+impl SetReport {
+    fn of(set: &ReferenceSet) -> Self {
+        Self {
+            id: set.id.clone(),
+            edition: set.edition,
+            title: set.title.clone(),
+        }
+    }
+}
+
+/// Runs the program: `arguments` are those after the program's name. Reports go to `out`, errors and notes to `err`.
+/// Without a verb the window opens and the call returns when it is closed.
+pub fn run(
+    arguments: impl IntoIterator<Item = impl Into<OsString>>,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Exit {
+    let named = [OsString::from("dietell")]
+        .into_iter()
+        .chain(arguments.into_iter().map(Into::into));
+    let arguments = match Arguments::try_parse_from(named) {
+        Ok(arguments) => arguments,
+        Err(error) => return usage(&error, out, err),
+    };
+    let mut streams = Streams { out, err };
+    match obey(arguments, &mut streams) {
+        Ok(exit) => exit,
+        // Whoever reads the report has read enough.
+        Err(VerbError::Report(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => Exit::Done,
+        Err(error) => {
+            // There is nowhere left to tell of a failure to write this.
+            let _ = writeln!(streams.err, "dietell: {}", one_line(&error.to_string()));
+            error.exit()
+        }
+    }
+}
+
+fn obey(arguments: Arguments, streams: &mut Streams) -> Result<Exit, VerbError> {
+    match arguments.verb {
+        None => {
+            crate::app::run(None)?;
+            Ok(Exit::Done)
+        }
+        Some(Verb::Open(given)) => {
+            crate::app::run(Some(given.specimen))?;
+            Ok(Exit::Done)
+        }
+        Some(Verb::Check(given)) => check::check(&given, streams),
+        Some(Verb::New(given)) => new::new(&given, streams),
+        Some(Verb::Align(given)) => align::align(&given, streams),
+        Some(Verb::Crops(given)) => crops::crops(&given, streams),
+        Some(Verb::Verdict(given)) => judge::verdict(&given, streams),
+        Some(Verb::Fact(given)) => judge::fact(&given, streams),
+        Some(Verb::Standing(given)) => standing::report(&given, streams),
+        Some(Verb::Sheet(given)) => sheet::write(&given, streams),
+        Some(Verb::Demo(given)) => new::demo(&given, streams),
+    }
+}
+
+/// Help and version go to the report; anything else is one line.
+fn usage(error: &clap::Error, out: &mut dyn Write, err: &mut dyn Write) -> Exit {
+    use clap::error::ErrorKind;
+    if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) {
+        return match write!(out, "{error}") {
+            Ok(()) => Exit::Done,
+            Err(_) => Exit::Unwritable,
+        };
+    }
+    let text = error.to_string();
+    let message: Vec<&str> = text
+        .lines()
+        .take_while(|line| !line.starts_with("Usage:"))
+        .map(|line| line.trim().trim_start_matches("error: "))
+        .filter(|line| !line.is_empty() && !line.starts_with("For more information"))
+        .collect();
+    // There is nowhere left to tell of a failure to write this.
+    let _ = writeln!(
+        err,
+        "dietell: {}; see dietell --help",
+        one_line(&message.join(" "))
+    );
+    Exit::Usage
+}
+
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -1,0 +1,262 @@
+//! A table of landmarks: rows of side, name, x_px, y_px.
+
+use std::collections::BTreeMap;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use crate::geometry::PicturePoint;
+use crate::reference::{LandmarkName, ReferenceSet, Side};
+
+/// Where landmarks lie on the photos, in upright px.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LandmarksTable {
+    /// On the obverse photo.
+    pub obverse: BTreeMap<LandmarkName, PicturePoint>,
+    /// On the reverse photo.
+    pub reverse: BTreeMap<LandmarkName, PicturePoint>,
+}
+
+impl LandmarksTable {
+    /// Those of a side.
+    #[must_use]
+    pub fn side(&self, side: Side) -> &BTreeMap<LandmarkName, PicturePoint> {
+        match side {
+            Side::Obverse => &self.obverse,
+            Side::Reverse => &self.reverse,
+        }
+    }
+}
+
+/// Why a table was refused. Each message is one plain sentence with file, line and column.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum TableError {
+    /// The file could not be read.
+    #[error("The landmarks table {} could not be read: {reason}.", file.display())]
+    Unreadable {
+        /// The file.
+        file: PathBuf,
+        /// The system's reason.
+        reason: String,
+    },
+    /// The file is larger than any table of landmarks.
+    #[error("The landmarks table {} is larger than {} MB and was not read.", file.display(), MOST_BYTES / 1_000_000)]
+    TooLarge {
+        /// The file.
+        file: PathBuf,
+    },
+    /// A row has the wrong number of fields.
+    #[error("{}, line {line}: {found} fields where side,name,x_px,y_px are asked for.", file.display())]
+    Fields {
+        /// The file.
+        file: PathBuf,
+        /// The line, from 1.
+        line: u64,
+        /// How many fields it has.
+        found: usize,
+    },
+    /// A field is wrong.
+    #[error("{}, line {line}, column {column} ({}): {problem}.", file.display(), COLUMNS[column - 1])]
+    Field {
+        /// The file.
+        file: PathBuf,
+        /// The line, from 1.
+        line: u64,
+        /// The field's place in its row, from 1 to 4.
+        column: usize,
+        /// What is wrong and what to do.
+        problem: String,
+    },
+}
+
+/// The columns, and the header where there is one.
+const COLUMNS: [&str; 4] = ["side", "name", "x_px", "y_px"];
+
+/// The most bytes of a table: some hundred thousand rows.
+const MOST_BYTES: u64 = 10_000_000;
+
+/// Reads a table of landmarks. A header row of the columns' names is passed over. `sizes` are the photos' upright
+/// width and height in px, obverse first; none where there is no photo.
+///
+/// # Errors
+/// [`TableError`] with line and column: a side that is none or has no photo, a name that the set does not have or that
+/// came before, a number that is none, is not finite or lies outside the photo.
+pub fn read_landmarks_table(
+    file: &Path,
+    set: &ReferenceSet,
+    sizes: [Option<(u32, u32)>; 2],
+) -> Result<LandmarksTable, TableError> {
+    let unreadable = |error: std::io::Error| TableError::Unreadable {
+        file: file.to_owned(),
+        reason: error.to_string(),
+    };
+    let mut bytes = Vec::new();
+    std::fs::File::open(file)
+        .map_err(unreadable)?
+        .take(MOST_BYTES + 1)
+        .read_to_end(&mut bytes)
+        .map_err(unreadable)?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(TableError::TooLarge {
+            file: file.to_owned(),
+        });
+    }
+    parse_landmarks_table(&bytes, file, set, sizes)
+}
+
+/// As [`read_landmarks_table`], from bytes; `file` stands in the messages.
+///
+/// # Errors
+/// As [`read_landmarks_table`].
+pub fn parse_landmarks_table(
+    bytes: &[u8],
+    file: &Path,
+    set: &ReferenceSet,
+    sizes: [Option<(u32, u32)>; 2],
+) -> Result<LandmarksTable, TableError> {
+    // Spreadsheets like to put a byte-order mark first.
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    let mut rows = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .from_reader(bytes);
+    let mut lines = Lines {
+        bytes,
+        counted: 0,
+        line: 1,
+    };
+    let mut table = LandmarksTable::default();
+    let mut seen: BTreeMap<(Side, String), u64> = BTreeMap::new();
+    for (place, row) in rows.byte_records().enumerate() {
+        let row = row.map_err(|error| TableError::Unreadable {
+            file: file.to_owned(),
+            reason: error.to_string(),
+        })?;
+        let line = lines.at(row.position().map_or(0, csv::Position::byte));
+        if row.len() != COLUMNS.len() {
+            return Err(TableError::Fields {
+                file: file.to_owned(),
+                line,
+                found: row.len(),
+            });
+        }
+        let wrong = |column: usize, problem: String| TableError::Field {
+            file: file.to_owned(),
+            line,
+            column,
+            problem,
+        };
+        let mut fields = [""; COLUMNS.len()];
+        for (column, (field, bytes)) in fields.iter_mut().zip(&row).enumerate() {
+            *field = std::str::from_utf8(bytes)
+                .map_err(|_| wrong(column + 1, "is not UTF-8: save the table as UTF-8".into()))?;
+        }
+        if place == 0
+            && fields
+                .iter()
+                .zip(COLUMNS)
+                .all(|(field, name)| field.eq_ignore_ascii_case(name))
+        {
+            continue;
+        }
+        let side = Side::BOTH
+            .into_iter()
+            .find(|side| fields[0].eq_ignore_ascii_case(side.word()))
+            .ok_or_else(|| {
+                wrong(
+                    1,
+                    format!(
+                        "\u{201c}{}\u{201d} is neither obverse nor reverse",
+                        short(fields[0])
+                    ),
+                )
+            })?;
+        let size = match side {
+            Side::Obverse => sizes[0],
+            Side::Reverse => sizes[1],
+        };
+        let Some(size) = size else {
+            return Err(wrong(1, format!("there is no {} photo", side.word())));
+        };
+        let name = LandmarkName(fields[1].to_owned());
+        if set.side(side).landmark(&name).is_none() {
+            return Err(wrong(2, unknown(set, side, fields[1])));
+        }
+        if let Some(earlier) = seen.insert((side, fields[1].to_owned()), line) {
+            let problem = format!("\u{201c}{name}\u{201d} stands on line {earlier} already: keep one");
+            return Err(wrong(2, problem));
+        }
+        let x = number(fields[2], size.0).map_err(|problem| wrong(3, problem))?;
+        let y = number(fields[3], size.1).map_err(|problem| wrong(4, problem))?;
+        match side {
+            Side::Obverse => &mut table.obverse,
+            Side::Reverse => &mut table.reverse,
+        }
+        .insert(name, PicturePoint::new(x, y));
+    }
+    Ok(table)
+}
+
+/// Counts lines up to the rows: the reader of rows counts empty lines before a row as part of it.
+struct Lines<'a> {
+    bytes: &'a [u8],
+    counted: usize,
+    line: u64,
+}
+
+impl Lines<'_> {
+    /// The line, from 1, on which the row that starts at or after a byte has its first field.
+    fn at(&mut self, byte: u64) -> u64 {
+        let start = usize::try_from(byte).unwrap_or(usize::MAX);
+        while let Some(byte) = self.bytes.get(self.counted) {
+            if self.counted >= start && !byte.is_ascii_whitespace() {
+                break;
+            }
+            self.line += u64::from(*byte == b'\n');
+            self.counted += 1;
+        }
+        self.line
+    }
+}
+
+/// A coordinate on an edge of that many px, whose pixels' centres lie at 0 to `edge_px` - 1.
+fn number(field: &str, edge_px: u32) -> Result<f64, String> {
+    let value: f64 = field
+        .parse()
+        .map_err(|_| format!("\u{201c}{}\u{201d} is not a number", short(field)))?;
+    if !value.is_finite() {
+        return Err(format!("{value} is not a finite number"));
+    }
+    let last = f64::from(edge_px) - 0.5;
+    if !(-0.5..=last).contains(&value) {
+        return Err(format!(
+            "{value} lies outside the photo, which reaches from -0.5 to {last} px here"
+        ));
+    }
+    Ok(value)
+}
+
+fn unknown(set: &ReferenceSet, side: Side, name: &str) -> String {
+    let others = &set.side(side).landmarks;
+    let near = others
+        .iter()
+        .find(|landmark| landmark.name.as_str().eq_ignore_ascii_case(name));
+    let hint = match near {
+        Some(landmark) => format!("; did you mean \u{201c}{}\u{201d}?", landmark.name),
+        None => String::new(),
+    };
+    format!(
+        "the set has no {} landmark \u{201c}{}\u{201d}{hint}",
+        side.word(),
+        short(name)
+    )
+}
+
+/// A field short enough for a sentence.
+fn short(field: &str) -> String {
+    const MOST_CHARS: usize = 40;
+    match field.char_indices().nth(MOST_CHARS) {
+        Some((end, _)) => format!("{}\u{2026}", &field[..end]),
+        None => field.to_owned(),
+    }
+}

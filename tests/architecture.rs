@@ -1,0 +1,150 @@
+//! Reads the sources and fails when a room uses one downstream of it, when a pure room draws, or when what must never
+//! be in the program creeps in. Each rule is first shown to catch a planted breach.
+#![allow(clippy::unwrap_used, reason = "a test may stop at what it did not expect")]
+
+#[path = "architecture/rules.rs"]
+mod rules;
+#[path = "architecture/source.rs"]
+mod source;
+
+use std::path::Path;
+
+use rules::{Breach, drawing, giving_up, too_long, unsafe_code, upstream};
+use source::{Source, rooms, sources};
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn holds(rule: impl Fn(&Source) -> Vec<Breach>) {
+    let sources = sources(&root().join("src"));
+    assert!(sources.len() > 50, "only {} sources found", sources.len());
+    let breaches: Vec<String> = sources
+        .iter()
+        .flat_map(rule)
+        .map(|breach| breach.to_string())
+        .collect();
+    assert!(breaches.is_empty(), "\n{}", breaches.join("\n"));
+}
+
+fn planted(path: &str, text: &str) -> Source {
+    Source::new(path, text)
+}
+
+#[test]
+fn a_room_uses_only_rooms_above_it() {
+    let order = rooms(&root().join("src/lib.rs"));
+    for room in ["geometry", "photo", "evidence", "sheet", "app", "mint"] {
+        assert!(
+            order.iter().any(|known| known == room),
+            "src/lib.rs does not list {room}"
+        );
+    }
+    for text in [
+        "use crate::app::run;",
+        "use crate::{geometry::Model, app};",
+        "use crate::{\n    geometry::{Model, fit},\n    app::{self, window},\n};",
+        "fn f() { crate::app::run(None); }",
+    ] {
+        let breaches = upstream(&planted("crop/cut.rs", text), &order);
+        assert_eq!(breaches.len(), 1, "{text}: {breaches:?}");
+    }
+    for text in [
+        "use crate::geometry::Model;",
+        "// crate::app is not for us",
+        "/// [`crate::app`]",
+        "const T: &str = \"crate::app\";",
+        "#[cfg(test)]\nmod tests {\n    use crate::mint::strike;\n}\n",
+    ] {
+        assert!(
+            upstream(&planted("crop/cut.rs", text), &order).is_empty(),
+            "{text}"
+        );
+    }
+    holds(|source| upstream(source, &order));
+}
+
+#[test]
+fn the_list_of_rooms_is_complete() {
+    let mut listed = rooms(&root().join("src/lib.rs"));
+    let mut found: Vec<String> = std::fs::read_dir(root().join("src"))
+        .unwrap()
+        .map(|entry| entry.unwrap())
+        .filter(|entry| entry.path().join("mod.rs").is_file())
+        .map(|entry| entry.file_name().into_string().unwrap())
+        .collect();
+    listed.sort();
+    found.sort();
+    assert_eq!(listed, found);
+}
+
+#[test]
+fn only_the_window_draws() {
+    assert_eq!(drawing(&planted("crop/cut.rs", "use egui::Color32;")).len(), 1);
+    assert_eq!(
+        drawing(&planted("headless/mod.rs", "fn f() { rfd::FileDialog::new(); }")).len(),
+        1
+    );
+    assert!(drawing(&planted("app/view/bench.rs", "use egui::Color32;")).is_empty());
+    holds(drawing);
+}
+
+#[test]
+fn the_mint_is_out_of_the_users_reach() {
+    let order = rooms(&root().join("src/lib.rs"));
+    assert_eq!(
+        order.last().map(String::as_str),
+        Some("mint"),
+        "nothing may stand below the mint"
+    );
+    assert_eq!(
+        upstream(&planted("app/window.rs", "use crate::mint::strike;"), &order).len(),
+        1
+    );
+    assert_eq!(
+        upstream(&planted("headless/mod.rs", "use crate::mint;"), &order).len(),
+        1
+    );
+}
+
+#[test]
+fn nothing_is_unsafe() {
+    assert_eq!(
+        unsafe_code(&planted("crop/cut.rs", "fn f() { unsafe { g() } }")).len(),
+        1
+    );
+    assert!(unsafe_code(&planted("crop/cut.rs", "// unsafe is forbidden")).is_empty());
+    holds(unsafe_code);
+    let manifest = std::fs::read_to_string(root().join("Cargo.toml")).unwrap();
+    assert!(manifest.contains("unsafe_code = \"forbid\""));
+}
+
+#[test]
+fn nothing_gives_up_on_what_comes_from_outside() {
+    for text in [
+        "a.unwrap()",
+        "a.expect(\"b\")",
+        "panic!(\"a\")",
+        "todo!()",
+        "unimplemented!()",
+    ] {
+        assert_eq!(
+            giving_up(&planted("crop/cut.rs", &format!("fn f() {{ {text}; }}"))).len(),
+            1,
+            "{text}"
+        );
+        let in_test = format!("#[cfg(test)]\nmod tests {{ fn f() {{ {text}; }} }}\nfn g() {{}}\n");
+        assert!(
+            giving_up(&planted("crop/cut.rs", &in_test)).is_empty(),
+            "{text} in a test"
+        );
+    }
+    assert!(giving_up(&planted("crop/cut.rs", "fn f() { a.unwrap_or(1) }")).is_empty());
+    holds(giving_up);
+}
+
+#[test]
+fn a_file_holds_one_idea() {
+    assert_eq!(too_long(&planted("crop/cut.rs", &"\n".repeat(501))).len(), 1);
+    holds(too_long);
+}
