@@ -1,5 +1,12 @@
 //! Fits, alignment, its uncertainty, the rim and the snap against values from outside and against minted truth.
-#![allow(clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test's helpers panic as tests do, and not every helper is inside a test function"
+)]
 
+#[path = "alignment/advice.rs"]
+mod advice;
 #[path = "alignment/fits.rs"]
 mod fits;
+#[path = "alignment/trials.rs"]
+mod trials;

@@ -1,17 +1,17 @@
 //! The alignment of one picture: the transform with what is known of its trustworthiness.
 
-use std::collections::BTreeMap;
+use nalgebra::Matrix2;
 
-use nalgebra::{DMatrix, Matrix2};
-
-use super::Rim;
-use crate::geometry::{Model, PictureFromSide, PicturePoint, PictureVector, SidePoint};
-use crate::reference::{Landmark, LandmarkName};
+use super::HELD_PROBABILITY;
+use super::belief::Belief;
+use super::radius::{Blob, radius_holding};
+use crate::geometry::{Model, PictureFromSide, PictureVector, SidePoint};
+use crate::reference::LandmarkName;
 
 /// How far the place of a point may be off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Uncertainty {
-    /// Covariance in side mm^2.
+    /// The expected square of the error as a matrix, in side mm^2: spread and possible bias together.
     pub covariance_mm2: Matrix2<f64>,
     /// The radius of the disc that holds the true place with 95 % probability, in mm.
     pub radius95_mm: f64,
@@ -53,6 +53,17 @@ pub enum Advice {
         "The landmarks are close together: far from them the zones are uncertain; place one across the coin."
     )]
     Clustered,
+    /// Some landmark is wrong, and there are too few to tell which.
+    #[error(
+        "The landmarks do not agree, and too few are placed to tell which is wrong: check each or add one."
+    )]
+    Disagreement,
+    /// A mirrored coin would fit.
+    #[error("The landmarks fit a mirrored coin: two of them are swapped, or the photo is mirrored.")]
+    Mirrored,
+    /// The rim is not where the landmarks put it.
+    #[error("The rim does not fit the landmarks: drag it to the coin\u{2019}s edge, or check the landmarks.")]
+    RimDisagrees,
     /// The landmark that would help most.
     #[error("Placing \u{201c}{name}\u{201d} next would help most.")]
     PlaceNext {
@@ -75,6 +86,9 @@ pub enum AlignError {
     /// The landmarks do not fix any transform.
     #[error("The placed landmarks coincide or lie on one line: move or add one.")]
     Degenerate,
+    /// The one landmark is too near the rim's centre to show the turn.
+    #[error("One landmark so near the centre does not show how the coin is turned: place one further out.")]
+    NoTurn,
 }
 
 /// A picture aligned to its side.
@@ -92,33 +106,77 @@ pub struct Alignment {
     pub landmarks: Vec<LandmarkError>,
     /// What the user should know, most important first.
     pub advice: Vec<Advice>,
-    /// (J^T J)^-1 of the parameters for a noise of 1 px.
-    pub unit_covariance: DMatrix<f64>,
+    /// What the landmarks leave possible.
+    pub(super) belief: Belief,
 }
 
 impl Alignment {
+    /// The alignment of a picture whose transform is known without error, as that of a minted one. `radius_mm` is
+    /// the coin's.
+    #[must_use]
+    pub fn certain(picture_from_side: PictureFromSide, radius_mm: f64) -> Self {
+        Self {
+            model: Model::Homography,
+            held: false,
+            picture_from_side,
+            noise_px: 0.0,
+            landmarks: Vec::new(),
+            advice: Vec::new(),
+            belief: Belief::certain(picture_from_side, radius_mm),
+        }
+    }
+
     /// How far a place on the side may be off in this picture.
+    ///
+    /// The landmarks' noise is known only by their residuals and by how hands place as a rule, and the camera's tilt
+    /// only as far as the landmarks show it; both are weighed, so that the disc holds the true place with 95 %
+    /// probability with few landmarks too.
     #[must_use]
     pub fn uncertainty_at(&self, place: SidePoint) -> Uncertainty {
-        let _ = place;
-        unimplemented!()
+        self.belief.uncertainty(&self.picture_from_side, place)
     }
 }
 
-/// Aligns a picture by its placed landmarks.
+impl Uncertainty {
+    /// No uncertainty at all.
+    pub const NONE: Self = Self {
+        covariance_mm2: Matrix2::new(0.0, 0.0, 0.0, 0.0),
+        radius95_mm: 0.0,
+    };
+
+    /// By how much the 95 % radius exceeds that of a Gaussian of the same covariance: below or above 1 where tails
+    /// are lighter or heavier.
+    fn tail(&self) -> f64 {
+        let gaussian = gaussian_radius(&self.covariance_mm2);
+        if gaussian > 0.0 {
+            self.radius95_mm / gaussian
+        } else {
+            1.0
+        }
+    }
+}
+
+fn gaussian_radius(covariance_mm2: &Matrix2<f64>) -> f64 {
+    radius_holding(
+        HELD_PROBABILITY,
+        &[Blob::new(1.0, nalgebra::Vector2::zeros(), covariance_mm2)],
+    )
+}
+
+/// How far a place may be off between a photo and a plate, whose errors are independent.
 ///
-/// `hold` keeps a model; otherwise it is chosen by evidence. A rim, where known, lends its centre and scale when
-/// landmarks are few.
-///
-/// # Errors
-/// [`AlignError`].
-pub fn align(
-    landmarks: &[Landmark],
-    placed: &BTreeMap<LandmarkName, PicturePoint>,
-    rim: Option<&Rim>,
-    hold: Option<Model>,
-    diameter_mm: f64,
-) -> Result<Alignment, AlignError> {
-    let _ = (landmarks, placed, rim, hold, diameter_mm);
-    unimplemented!()
+/// The covariances add. The radius is that of a Gaussian of the sum, stretched for tails as each part's own is, in
+/// proportion to its share of the variance.
+#[must_use]
+pub fn combine(photo: Uncertainty, plate: Uncertainty) -> Uncertainty {
+    let covariance_mm2 = photo.covariance_mm2 + plate.covariance_mm2;
+    let (a, b) = (photo.covariance_mm2.trace(), plate.covariance_mm2.trace());
+    if a + b <= 0.0 {
+        return Uncertainty::NONE;
+    }
+    let tail = (photo.tail() * a + plate.tail() * b) / (a + b);
+    Uncertainty {
+        covariance_mm2,
+        radius95_mm: gaussian_radius(&covariance_mm2) * tail,
+    }
 }

@@ -2,9 +2,9 @@
 
 use nalgebra::Matrix3;
 
-use crate::align::{AlignError, Alignment, Uncertainty, align};
+use crate::align::{AlignError, Alignment, Uncertainty, align, combine};
 use crate::crop::CropFrame;
-use crate::geometry::{Model, PictureFromSide};
+use crate::geometry::{Model, PictureFromSide, SidePoint};
 use crate::reference::{Die, DieId, Feature, Plate, ReferenceSet, Side, SideReference, StateId, Zone};
 use crate::specimen::SidePhoto;
 
@@ -31,6 +31,7 @@ pub fn align_photo(set: &ReferenceSet, side: Side, photo: &SidePhoto) -> Result<
         photo.rim.as_ref(),
         photo.held_model,
         set.measures.diameter_mm,
+        &zone_places(set, side),
     )
 }
 
@@ -45,7 +46,13 @@ pub fn align_plate(set: &ReferenceSet, side: Side, plate: &Plate) -> Result<Alig
         None,
         None,
         set.measures.diameter_mm,
+        &zone_places(set, side),
     )
+}
+
+/// Where the alignment has to be good: the zones' centres.
+fn zone_places(set: &ReferenceSet, side: Side) -> Vec<SidePoint> {
+    set.side(side).zones.iter().map(|zone| zone.centre_mm).collect()
 }
 
 /// The states of a feature in the set's order, each with a plate to show.
@@ -123,16 +130,12 @@ pub fn zone_transform(alignment: &Alignment, photo: &SidePhoto, zone: &Zone) -> 
     PictureFromSide::new(whole.matrix() * moved).unwrap_or(whole)
 }
 
-/// How far the zone may be off between photo and plate at its centre, both alignments together: their covariances
-/// add, as the two pictures were marked independently. The 95 % radii add as squares, which is exact where both
-/// covariances have the same shape and keeps each alignment's own allowance for few landmarks.
+/// How far the zone may be off between photo and plate at its centre, both alignments together ([`combine`]).
 #[must_use]
 pub fn zone_uncertainty(photo: &Alignment, plate: Option<&Alignment>, zone: &Zone) -> Uncertainty {
-    let mut whole = photo.uncertainty_at(zone.centre_mm);
-    if let Some(plate) = plate {
-        let other = plate.uncertainty_at(zone.centre_mm);
-        whole.covariance_mm2 += other.covariance_mm2;
-        whole.radius95_mm = whole.radius95_mm.hypot(other.radius95_mm);
+    let photo = photo.uncertainty_at(zone.centre_mm);
+    match plate {
+        Some(plate) => combine(photo, plate.uncertainty_at(zone.centre_mm)),
+        None => photo,
     }
-    whole
 }

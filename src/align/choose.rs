@@ -1,0 +1,224 @@
+//! Aligning a picture: the candidates, the choice among them, and what to say of it.
+
+use std::collections::BTreeMap;
+
+use super::belief::{Belief, Marks, solve, widest};
+use super::check::{disagreeing, landmark_errors, layout_advice, next_landmark};
+use super::noise::placing_px;
+use super::rim_evidence::RimEvidence;
+use super::view::{Known, View, views};
+use super::{Advice, AlignError, Alignment, Rim};
+use crate::geometry::{Correspondence, FitError, Model, PictureFromSide, PicturePoint, SidePoint, fit};
+use crate::reference::{Landmark, LandmarkName};
+
+/// With more landmarks than this the rim is no longer needed, and its centre, which strikes miss, is left out.
+const RIM_UP_TO_LANDMARKS: usize = 3;
+/// A rim whose squared misfit exceeds this is not the one that the landmarks show: the 99.9 % quantile of chi-square
+/// with 5 degrees of freedom.
+const RIM_MISFIT: f64 = 20.5;
+/// One landmark nearer the centre than this share of the radius does not show the turn.
+const TURN_SHOWN_FROM: f64 = 0.15;
+/// A mirrored fit is believed when its squared error is below this share of the best unmirrored similarity's.
+const MIRRORED_SHARE: f64 = 0.05;
+
+/// Aligns a picture by its placed landmarks.
+///
+/// `hold` keeps a model; otherwise the one is chosen whose expected error at `zone_places` (side mm; a ring of places
+/// over the coin where empty) is smallest, given all that the landmarks leave possible. A rim, where known, lends
+/// centre, scale and tilt to one to three landmarks. Placed landmarks that the side does not name are left out.
+///
+/// # Errors
+/// [`AlignError`].
+pub fn align(
+    landmarks: &[Landmark],
+    placed: &BTreeMap<LandmarkName, PicturePoint>,
+    rim: Option<&Rim>,
+    hold: Option<Model>,
+    diameter_mm: f64,
+    zone_places: &[SidePoint],
+) -> Result<Alignment, AlignError> {
+    let radius_mm = diameter_mm / 2.0;
+    let (names, points): (Vec<_>, Vec<_>) = landmarks
+        .iter()
+        .filter_map(|l| {
+            let in_picture = *placed.get(&l.name)?;
+            let on_side = l.place_mm;
+            Some((l.name.clone(), Correspondence { on_side, in_picture }))
+        })
+        .unzip();
+    let default_places = ring(radius_mm);
+    let places = if zone_places.is_empty() {
+        &default_places[..]
+    } else {
+        zone_places
+    };
+
+    let base = similar_start(&points, rim, radius_mm)?;
+    let kinds = views(radius_mm);
+    let expected_noise_px = placing_px(base.px_per_mm(SidePoint::zero()));
+    let mut marks = Marks::new(base, radius_mm, &points, None, expected_noise_px);
+    let mut advice = Vec::new();
+    if let Some(evidence) = rim.and_then(|rim| RimEvidence::new(rim, &base, radius_mm)) {
+        let fits = points.len() == 1 || rim_fits(&marks, &evidence, &kinds);
+        if !fits {
+            advice.push(Advice::RimDisagrees);
+        } else if points.len() <= RIM_UP_TO_LANDMARKS {
+            marks.rim = Some(evidence);
+        }
+    }
+    let belief = Belief::weigh(&marks, &kinds).ok_or(AlignError::Degenerate)?;
+
+    let mut candidates = Vec::new();
+    for model in Model::ALL
+        .into_iter()
+        .filter(|m| hold.is_none_or(|held| held == *m))
+    {
+        match candidate(model, &points, &marks) {
+            Ok(transform) => candidates.push((model, transform)),
+            Err(error) if hold.is_some() => return Err(error),
+            Err(_) => {}
+        }
+    }
+    let loss = |transform: &PictureFromSide| -> f64 {
+        places
+            .iter()
+            .map(|p| belief.expected_square_mm2(transform, *p))
+            .sum()
+    };
+    let (model, picture_from_side) = candidates
+        .into_iter()
+        .map(|(model, transform)| (loss(&transform), model, transform))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, model, transform)| (model, transform))
+        .ok_or(AlignError::Degenerate)?;
+
+    let suspects = disagreeing(&marks, &kinds, &belief);
+    let errors = landmark_errors(model, &picture_from_side, &names, &points, &suspects.named);
+    let mut said: Vec<Advice> = Vec::new();
+    if mirrored(&points) {
+        said.push(Advice::Mirrored);
+    }
+    for &index in &suspects.named {
+        let off_px = errors[index]
+            .left_out_px
+            .unwrap_or(errors[index].residual_px)
+            .length();
+        said.push(Advice::Disagrees {
+            name: names[index].clone(),
+            off_px,
+        });
+    }
+    if suspects.some_unnamed {
+        said.push(Advice::Disagreement);
+    }
+    said.append(&mut advice);
+    said.extend(layout_advice(&points, radius_mm));
+    said.extend(next_landmark(landmarks, placed, &belief, places));
+    Ok(Alignment {
+        model,
+        held: hold.is_some(),
+        picture_from_side,
+        noise_px: belief.noise_px(),
+        landmarks: errors,
+        advice: said,
+        belief,
+    })
+}
+
+/// The centre and two rings of places that stand for the coin where no zones are given.
+fn ring(radius_mm: f64) -> Vec<SidePoint> {
+    let mut places = vec![SidePoint::zero()];
+    for i in 0..8 {
+        let (sin, cos) = (std::f64::consts::TAU * f64::from(i) / 8.0).sin_cos();
+        for share in [0.5, 0.85] {
+            places.push(SidePoint::new(share * radius_mm * cos, share * radius_mm * sin));
+        }
+    }
+    places
+}
+
+/// A similarity near the truth: of two landmarks or more, or of the rim with one.
+fn similar_start(
+    points: &[Correspondence],
+    rim: Option<&Rim>,
+    radius_mm: f64,
+) -> Result<PictureFromSide, AlignError> {
+    match (points, rim) {
+        ([], Some(_)) => Err(AlignError::TooFew { needed: 1, given: 0 }),
+        ([] | [_], None) => Err(AlignError::TooFew {
+            needed: 2,
+            given: points.len(),
+        }),
+        ([one], Some(rim)) => {
+            let place = one.on_side.to_vector();
+            if place.length() < TURN_SHOWN_FROM * radius_mm {
+                return Err(AlignError::NoTurn);
+            }
+            let mark = one.in_picture - rim.centre;
+            let turn = mark.angle_from_x_axis() - place.angle_from_x_axis();
+            let px_per_mm = (rim.long_px * rim.short_px).sqrt() / radius_mm;
+            PictureFromSide::similarity(px_per_mm, turn.to_degrees(), rim.centre)
+                .map_err(|_| AlignError::Degenerate)
+        }
+        _ => match fit(Model::Similarity, points) {
+            Ok(found) => Ok(found.picture_from_side),
+            Err(_) => Err(AlignError::Degenerate),
+        },
+    }
+}
+
+/// Whether the rim lies where the landmarks alone, at the widest kind of view, allow it.
+fn rim_fits(marks: &Marks, evidence: &RimEvidence, kinds: &[View]) -> bool {
+    solve(marks, &widest(kinds), marks.expected_noise)
+        .is_none_or(|s| evidence.disagreement(&s.at, &s.covariance()) < RIM_MISFIT)
+}
+
+/// The transform of one model: least squares on the landmarks, with the rim where it is used.
+fn candidate(model: Model, points: &[Correspondence], marks: &Marks) -> Result<PictureFromSide, AlignError> {
+    let upright = |t: PictureFromSide| t.jacobian(SidePoint::zero()).determinant() > 0.0;
+    let too_few = AlignError::TooFew {
+        needed: model.fewest_landmarks(),
+        given: points.len(),
+    };
+    if marks.rim.is_some() {
+        let view = View {
+            share: 1.0,
+            stretch: match model {
+                Model::Similarity => Known::Zero,
+                Model::Affine => Known::Free,
+                Model::Homography => return Err(too_few),
+            },
+            perspective: Known::Zero,
+        };
+        let solved = solve(marks, &view, marks.expected_noise).ok_or(AlignError::Degenerate)?;
+        return marks
+            .frame
+            .changed(&marks.base, &solved.at)
+            .ok()
+            .filter(|t| upright(*t))
+            .ok_or(AlignError::Degenerate);
+    }
+    match fit(model, points) {
+        Ok(found) if upright(found.picture_from_side) => Ok(found.picture_from_side),
+        Ok(_) | Err(FitError::Degenerate) => Err(AlignError::Degenerate),
+        Err(FitError::TooFew { .. }) => Err(too_few),
+    }
+}
+
+/// Whether the marks fit a mirrored coin, and no unmirrored one.
+fn mirrored(points: &[Correspondence]) -> bool {
+    if points.len() < Model::Affine.fewest_landmarks() {
+        return false;
+    }
+    let flipped: Vec<_> = points
+        .iter()
+        .map(|c| Correspondence {
+            on_side: SidePoint::new(-c.on_side.x, c.on_side.y),
+            ..*c
+        })
+        .collect();
+    match (fit(Model::Similarity, points), fit(Model::Similarity, &flipped)) {
+        (Ok(plain), Ok(mirror)) => mirror.squared_error_px2() < MIRRORED_SHARE * plain.squared_error_px2(),
+        _ => false,
+    }
+}
