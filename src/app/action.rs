@@ -7,7 +7,7 @@ use super::dialogs::Ask;
 use super::message::{Job, Message, ThenPath};
 use crate::evidence::Prior;
 use crate::reference::{FeatureId, Side};
-use crate::specimen::SpecimenRecord;
+use crate::specimen::{SidePhoto, SpecimenRecord};
 
 /// A change of the record, boxed so that any view can make one.
 pub type RecordChange = Box<dyn FnOnce(&mut SpecimenRecord)>;
@@ -71,6 +71,25 @@ impl Action {
             words: words.to_owned(),
             gesture: None,
             change: Box::new(change),
+        }
+    }
+
+    /// An edit of a side's photo; nothing happens where there is none.
+    #[must_use]
+    pub fn edit_photo(
+        side: Side,
+        words: String,
+        gesture: Option<u64>,
+        change: impl FnOnce(&mut SidePhoto) + 'static,
+    ) -> Self {
+        Self::Edit {
+            words,
+            gesture,
+            change: Box::new(move |record| {
+                if let Some(photo) = record.photo_mut(side) {
+                    change(photo);
+                }
+            }),
         }
     }
 }

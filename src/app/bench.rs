@@ -117,6 +117,15 @@ pub fn index(side: Side) -> usize {
     }
 }
 
+/// A side's name on the screen.
+#[must_use]
+pub fn title(side: Side) -> &'static str {
+    match side {
+        Side::Obverse => "Obverse",
+        Side::Reverse => "Reverse",
+    }
+}
+
 impl Bench {
     /// Opens a record on the bench, its photos still to be read.
     #[must_use]

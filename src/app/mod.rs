@@ -2,6 +2,7 @@
 
 pub mod action;
 pub mod bench;
+pub mod camera;
 pub mod canvas;
 pub mod dialogs;
 pub mod history;

@@ -27,7 +27,14 @@ pub struct Palette {
     pub bad: Color32,
     /// What holds.
     pub good: Color32,
+    /// The accent on photos, the same in both themes since metal does not change with them.
+    pub on_picture: Color32,
+    /// What needs attention on photos.
+    pub warn_on_picture: Color32,
 }
+
+const ON_PICTURE: Color32 = Color32::from_rgb(126, 214, 255);
+const WARN_ON_PICTURE: Color32 = Color32::from_rgb(255, 186, 84);
 
 /// The palette of a theme.
 #[must_use]
@@ -46,6 +53,8 @@ pub fn palette_of(theme: Theme) -> Palette {
             warn: Color32::from_rgb(226, 172, 84),
             bad: Color32::from_rgb(232, 120, 104),
             good: Color32::from_rgb(120, 190, 140),
+            on_picture: ON_PICTURE,
+            warn_on_picture: WARN_ON_PICTURE,
         },
         Theme::Light => Palette {
             well: grey(206),
@@ -59,6 +68,8 @@ pub fn palette_of(theme: Theme) -> Palette {
             warn: Color32::from_rgb(146, 92, 8),
             bad: Color32::from_rgb(176, 44, 32),
             good: Color32::from_rgb(30, 112, 62),
+            on_picture: ON_PICTURE,
+            warn_on_picture: WARN_ON_PICTURE,
         },
     }
 }

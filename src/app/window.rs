@@ -35,7 +35,7 @@ pub enum Screen {
 }
 
 /// What the pages of the bench remember of how they look.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub struct Pages {
     /// The first step.
     pub align: view::align::AlignPage,

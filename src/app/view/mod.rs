@@ -3,6 +3,8 @@
 pub mod align;
 pub mod compare;
 pub mod notices;
+pub mod paint;
+pub mod pane;
 pub mod sheet;
 pub mod standing;
 pub mod start;
