@@ -105,7 +105,10 @@ impl Window {
 
     fn save(&mut self) {
         let Some(bench) = &self.bench else { return };
-        let (folder, record, opened) = (bench.folder.clone(), bench.record().clone(), self.opened);
+        let Some(folder) = bench.folder.clone() else {
+            return;
+        };
+        let (record, opened) = (bench.record().clone(), self.opened);
         let revision = bench.history.revision();
         self.workers.slow(move || Message::Saved {
             opened,
@@ -116,25 +119,25 @@ impl Window {
 
     fn add_photo(&mut self, side: Side, file: PathBuf) {
         let Some(bench) = &mut self.bench else { return };
+        let Some(folder) = bench.folder.clone() else {
+            return;
+        };
         let watch = Watch::default();
         bench.photos[index(side)] = PictureSlot::Loading(watch.clone());
-        let (folder, opened) = (bench.folder.clone(), self.opened);
+        let opened = self.opened;
         self.workers.slow(move || Message::PhotoAdded {
             opened,
             side,
-            result: store::add_photo(&folder, side, &file, &watch),
+            result: store::add_photo(&store::peek(&folder), side, &file, &watch),
         });
     }
 
     /// Writes the settings; a failure is said once.
     pub(super) fn keep_settings(&mut self) {
         if let Some(file) = &self.settings_file
-            && let Err(error) = self.settings.write(file)
+            && let Err(error) = self.settings.save(file)
         {
-            self.notices.problem(format!(
-                "The settings could not be kept in {}: {error}.",
-                file.display()
-            ));
+            self.notices.problem(error.to_string());
         }
     }
 }

@@ -1,15 +1,14 @@
 //! The bench: the open specimen with its set, its loaded pictures and what is derived from them. Knows no egui.
 
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::history::{EditLabel, History};
-use super::store::PlateSource;
+use super::store::SharedFolder;
 use crate::align::{AlignError, Alignment};
 use crate::evidence::{Prior, Standing, standing};
 use crate::flow;
 use crate::photo::{Picture, Watch};
-use crate::reference::{DieId, FeatureId, ReferenceSet, Side};
+use crate::reference::{DieId, FeatureId, ReferenceSet, SetSource, Side};
 use crate::specimen::SpecimenRecord;
 
 /// A picture that is not there yet, there, or not to be had.
@@ -80,8 +79,8 @@ pub struct Derived {
 
 /// The open specimen.
 pub struct Bench {
-    /// Its folder.
-    pub folder: PathBuf,
+    /// Its folder; none in tests that keep nothing.
+    pub folder: Option<SharedFolder>,
     /// The set it is compared with.
     pub set: Arc<ReferenceSet>,
     /// The record with its past.
@@ -92,8 +91,8 @@ pub struct Bench {
     pub photos: [PictureSlot; 2],
     /// The files that the photos in memory were read from, as the record names them.
     pub photo_files: [Option<String>; 2],
-    /// Where the set's plates are read from; none in tests that show none.
-    pub plate_source: Option<Arc<dyn PlateSource>>,
+    /// Where the set's plates are read from; none where they are not at hand.
+    pub plate_source: Option<SetSource>,
     /// The step in view.
     pub step: Step,
     /// The side in view.
@@ -129,7 +128,7 @@ pub fn title(side: Side) -> &'static str {
 impl Bench {
     /// Opens a record on the bench, its photos still to be read.
     #[must_use]
-    pub fn new(folder: PathBuf, set: Arc<ReferenceSet>, record: SpecimenRecord) -> Self {
+    pub fn new(folder: Option<SharedFolder>, set: Arc<ReferenceSet>, record: SpecimenRecord) -> Self {
         Self {
             folder,
             set,

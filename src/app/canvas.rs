@@ -7,6 +7,7 @@ use std::sync::Arc;
 use egui::{Color32, ColorImage, Mesh, Pos2, Rect, TextureHandle, TextureId, TextureOptions, Ui};
 use nalgebra::{Matrix3, Vector3};
 
+use crate::crop::view_picture;
 use crate::photo::Picture;
 
 /// Names a canvas: a page's own text, such as "photo/obverse" or "cell/3".
@@ -55,72 +56,9 @@ pub struct Drawn {
 #[must_use]
 pub fn draw(key: CanvasKey, shown: Shown) -> Drawn {
     let [w, h] = shown.size_px;
-    let mut image = ColorImage::filled([w as usize, h as usize], Color32::TRANSPARENT);
-    let scale = picture_px_per_canvas_px(&shown);
-    let levels = shown.picture.levels();
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a floor of a log, not negative"
-    )]
-    let level = (scale.max(1.0).log2().floor() as usize).min(levels.len() - 1);
-    let shrink = f64::from(1_u32 << level.min(31));
-    let pixels = &levels[level];
-    for (i, pixel) in image.pixels.iter_mut().enumerate() {
-        let (x, y) = ((i % w as usize) as f64, (i / w as usize) as f64);
-        let q = shown.picture_from_canvas * Vector3::new(x, y, 1.0);
-        let (u, v) = ((q.x / q.z + 0.5) / shrink - 0.5, (q.y / q.z + 0.5) / shrink - 0.5);
-        if let Some([r, g, b]) = bilinear(pixels, u, v) {
-            *pixel = Color32::from_rgb(r, g, b);
-        }
-    }
+    let pixels = view_picture(&shown.picture, &shown.picture_from_canvas, w, h);
+    let image = ColorImage::from_rgba_unmultiplied([w as usize, h as usize], pixels.as_raw());
     Drawn { key, shown, image }
-}
-
-/// The scale at the canvas's middle, in picture px per canvas px.
-fn picture_px_per_canvas_px(shown: &Shown) -> f64 {
-    let at = |x: f64, y: f64| {
-        let q = shown.picture_from_canvas * Vector3::new(x, y, 1.0);
-        (q.x / q.z, q.y / q.z)
-    };
-    let (x, y) = (
-        f64::from(shown.size_px[0]) / 2.0,
-        f64::from(shown.size_px[1]) / 2.0,
-    );
-    let (o, a, b) = (at(x, y), at(x + 1.0, y), at(x, y + 1.0));
-    ((a.0 - o.0) * (b.1 - o.1) - (a.1 - o.1) * (b.0 - o.0))
-        .abs()
-        .sqrt()
-}
-
-fn bilinear(pixels: &image::RgbImage, u: f64, v: f64) -> Option<[u8; 3]> {
-    let (w, h) = (f64::from(pixels.width()), f64::from(pixels.height()));
-    if !(u >= -0.5 && v >= -0.5 && u < w - 0.5 && v < h - 0.5) {
-        return None;
-    }
-    let (u, v) = (u.clamp(0.0, w - 1.0), v.clamp(0.0, h - 1.0));
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "inside the picture"
-    )]
-    let (x, y) = (u as u32, v as u32);
-    let (fx, fy) = (u - f64::from(x), v - f64::from(y));
-    let (x1, y1) = ((x + 1).min(pixels.width() - 1), (y + 1).min(pixels.height() - 1));
-    let (a, b) = (pixels.get_pixel(x, y).0, pixels.get_pixel(x1, y).0);
-    let (c, d) = (pixels.get_pixel(x, y1).0, pixels.get_pixel(x1, y1).0);
-    Some(std::array::from_fn(|i| {
-        let [a, b, c, d] = [a[i], b[i], c[i], d[i]].map(f64::from);
-        let value = (a + (b - a) * fx) * (1.0 - fy) + (c + (d - c) * fx) * fy;
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "between 0 and 255"
-        )]
-        {
-            value.round() as u8
-        }
-    }))
 }
 
 struct Canvas {

@@ -41,7 +41,12 @@ impl Window {
             }
             Message::Opened(result) => match result {
                 Ok(specimen) => {
-                    self.settings.note_specimen(&specimen.folder);
+                    if let Some(folder) = &specimen.folder {
+                        self.settings.opened_specimen(folder.path());
+                    }
+                    if let Some(source) = &specimen.source {
+                        self.settings.opened_set(&source.place());
+                    }
                     self.keep_settings();
                     self.put_on_bench(*specimen);
                 }
@@ -52,9 +57,14 @@ impl Window {
                 revision,
                 result,
             } if opened == self.opened => match (result, &mut self.bench) {
-                (Ok(()), Some(bench)) => bench.saved_revision = revision,
+                (Ok(note), Some(bench)) => {
+                    bench.saved_revision = revision;
+                    if let Some(note) = note {
+                        self.notices.problem(note);
+                    }
+                }
                 (Err(sentence), _) => self.notices.problem(sentence),
-                (Ok(()), None) => {}
+                (Ok(_), None) => {}
             },
             Message::Cabinet(result) => match result {
                 Ok(entries) => self.cabinet = entries,

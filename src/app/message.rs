@@ -70,8 +70,8 @@ pub enum Message {
         opened: u64,
         /// The revision saved.
         revision: u64,
-        /// The sentence why not.
-        result: Result<(), String>,
+        /// What the user should know, or the sentence why it was not saved.
+        result: Result<Option<String>, String>,
     },
     /// The cabinet's list is read.
     Cabinet(Result<Vec<CabinetEntry>, String>),

@@ -9,7 +9,6 @@ pub mod history;
 pub mod message;
 pub mod notice;
 pub mod page;
-pub mod settings;
 pub mod shelf;
 pub mod store;
 pub mod theme;

@@ -3,8 +3,8 @@
 use super::action::Action;
 use super::bench::Bench;
 use super::canvas::Canvases;
-use super::settings::Settings;
 use super::shelf::PlateShelf;
+use crate::specimen::Settings;
 
 /// What a page borrows while it draws. It changes nothing but what is shown; for the rest it pushes actions.
 pub struct Page<'a> {

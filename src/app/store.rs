@@ -2,31 +2,32 @@
 //! sentences.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::SystemTime;
 
-use crate::photo::{Picture, Watch};
-use crate::reference::{ReferenceSet, Side};
-use crate::specimen::{SidePhoto, SpecimenRecord};
+use image::codecs::jpeg::JpegEncoder;
 
-/// Where a set's plates come from: its folder, its packed file, or the program itself.
-pub trait PlateSource: Send + Sync {
-    /// The bytes of a plate's file, named as the set names it.
-    ///
-    /// # Errors
-    /// One sentence for the user.
-    fn read(&self, file: &str) -> Result<Vec<u8>, String>;
-}
+use crate::crop::{Kernel, cut_picture};
+use crate::evidence::{Prior, standing};
+use crate::photo::{Picture, ReadLimits, Watch, read_picture, read_picture_file};
+use crate::reference::{OpenSet, ReferenceSet, SetSource, Side, open_set};
+use crate::specimen::{
+    Cabinet, SetReference, SidePhoto, SpecimenFolder, SpecimenRecord, changes_for, create_demo_specimen,
+};
+
+/// A specimen's folder, shared with the worker that saves.
+pub type SharedFolder = Arc<Mutex<SpecimenFolder>>;
 
 /// A specimen, opened with its set.
 pub struct OpenedSpecimen {
-    /// Its folder.
-    pub folder: PathBuf,
+    /// Its folder; none in tests that keep nothing.
+    pub folder: Option<SpecimenFolder>,
     /// Its record.
     pub record: SpecimenRecord,
     /// Its set.
     pub set: Arc<ReferenceSet>,
-    /// Where the set's plates are read from.
-    pub plates: Arc<dyn PlateSource>,
+    /// Where the set's plates are read from; none where the set stands in for one that is gone.
+    pub source: Option<SetSource>,
     /// What the user should be told of the opening, each one sentence.
     pub notes: Vec<String>,
 }
@@ -48,6 +49,14 @@ pub struct CabinetEntry {
     pub title: String,
     /// Its set's title.
     pub set_title: String,
+    /// What its verdicts amount to, or why it cannot be read.
+    pub outcome: String,
+    /// Whether it cannot be read.
+    pub faulty: bool,
+    /// When it was last saved.
+    pub modified: Option<SystemTime>,
+    /// Its small picture.
+    pub thumbnail: Option<Arc<image::RgbImage>>,
 }
 
 /// What a new specimen is made of.
@@ -61,67 +70,293 @@ pub struct NewSpecimen {
     pub photos: [Option<PathBuf>; 2],
 }
 
-const NOT_YET: &str = "This part of the program is not there yet.";
+/// The name of the demo specimen's folder in the cabinet.
+const DEMO_TITLE: &str = "Demo coin";
 
 /// Opens the demo specimen in the cabinet, made anew where it is not there.
 ///
 /// # Errors
 /// One sentence for the user.
 pub fn open_demo(cabinet: &Path) -> Result<Box<OpenedSpecimen>, String> {
-    let _ = cabinet;
-    Err(NOT_YET.to_owned())
+    let demo = open_set(SetSource::DEMO_WORD).map_err(|error| error.to_string())?;
+    let cabinet = Cabinet::at(cabinet);
+    let there =
+        cabinet.list().unwrap_or_default().into_iter().find(|entry| {
+            entry.title == DEMO_TITLE && entry.set.as_ref().is_some_and(|s| s.id == demo.set.id)
+        });
+    if let Some(entry) = there {
+        return open_specimen(&entry.folder);
+    }
+    let folder = cabinet
+        .folder_for(DEMO_TITLE)
+        .map_err(|error| error.to_string())?;
+    let made = create_demo_specimen(&folder, &demo).map_err(|error| error.to_string())?;
+    Ok(Box::new(OpenedSpecimen {
+        folder: Some(made.folder),
+        record: made.record,
+        set: Arc::new(demo.set),
+        source: Some(demo.source),
+        notes: Vec::new(),
+    }))
 }
 
-/// Opens a specimen's folder and its set.
+/// Opens a specimen's folder and its set. A set that is gone is stood in for by the copy kept with the specimen.
 ///
 /// # Errors
 /// One sentence for the user.
 pub fn open_specimen(folder: &Path) -> Result<Box<OpenedSpecimen>, String> {
-    let _ = folder;
-    Err(NOT_YET.to_owned())
+    let opened = SpecimenFolder::open(folder).map_err(|error| error.to_string())?;
+    let mut notes: Vec<String> = opened.notices.iter().map(ToString::to_string).collect();
+    let (mut folder, record) = (opened.folder, opened.record);
+    let (set, source) = match folder.open_reference_set(&record.set) {
+        Ok(open) => {
+            notes.extend(open.note.clone());
+            if let Ok(Some(as_used)) = folder.set_as_used() {
+                notes.extend(changes_for(&record, &as_used, &open.set));
+            }
+            let _ = folder.keep_set(&open.set);
+            (open.set, Some(open.source))
+        }
+        Err(error) => {
+            let kept = folder
+                .set_as_used()
+                .ok()
+                .flatten()
+                .ok_or_else(|| error.to_string())?;
+            notes.push(format!(
+                "{error} The set is shown as it was when the specimen was last open, without its plates."
+            ));
+            (kept, None)
+        }
+    };
+    Ok(Box::new(OpenedSpecimen {
+        folder: Some(folder),
+        record,
+        set: Arc::new(set),
+        source,
+        notes,
+    }))
 }
 
-/// Makes a specimen in the cabinet and opens it.
+/// Opens a set by its place; the built-in demo set where none.
+///
+/// # Errors
+/// One sentence for the user.
+pub fn open_set_at(place: Option<&Path>) -> Result<OpenSet, String> {
+    open_set(place.unwrap_or(Path::new(SetSource::DEMO_WORD))).map_err(|error| error.to_string())
+}
+
+/// Makes a specimen in the cabinet with its photos and opens it. Nothing is left behind where it fails.
 ///
 /// # Errors
 /// One sentence for the user.
 pub fn new_specimen(cabinet: &Path, new: &NewSpecimen, watch: &Watch) -> Result<Box<OpenedSpecimen>, String> {
-    let _ = (cabinet, new, watch);
-    Err(NOT_YET.to_owned())
+    let open = open_set_at(new.set.as_deref())?;
+    let folder = Cabinet::at(cabinet)
+        .folder_for(&new.title)
+        .map_err(|error| error.to_string())?;
+    let made = fill_new(&folder, new, &open, watch);
+    if made.is_err() {
+        // What was begun is ours alone, and a half-made specimen in the cabinet would only puzzle.
+        let _ = std::fs::remove_dir_all(&folder);
+    }
+    let (made, record) = made?;
+    Ok(Box::new(OpenedSpecimen {
+        folder: Some(made),
+        record,
+        set: Arc::new(open.set),
+        source: Some(open.source),
+        notes: open.note.into_iter().collect(),
+    }))
+}
+
+fn fill_new(
+    folder: &Path,
+    new: &NewSpecimen,
+    open: &OpenSet,
+    watch: &Watch,
+) -> Result<(SpecimenFolder, SpecimenRecord), String> {
+    let mut record = SpecimenRecord::new(&new.title, SetReference::to(open, folder));
+    let mut made = SpecimenFolder::create(folder, &record).map_err(|error| error.to_string())?;
+    for (side, file) in Side::BOTH.into_iter().zip(&new.photos) {
+        if let Some(file) = file {
+            let added = add_photo(&made, side, file, watch)?;
+            *record.photo_mut(side) = Some(added.photo);
+        }
+    }
+    made.save(&record).map_err(|error| error.to_string())?;
+    made.keep_set(&open.set).map_err(|error| error.to_string())?;
+    Ok((made, record))
 }
 
 /// Copies a photo's bytes into the specimen's folder and reads it.
 ///
 /// # Errors
 /// One sentence for the user.
-pub fn add_photo(folder: &Path, side: Side, file: &Path, watch: &Watch) -> Result<AddedPhoto, String> {
-    let _ = (folder, side, file, watch);
-    Err(NOT_YET.to_owned())
+pub fn add_photo(
+    folder: &SpecimenFolder,
+    side: Side,
+    file: &Path,
+    watch: &Watch,
+) -> Result<AddedPhoto, String> {
+    // Read first: what is no picture is not taken in.
+    let picture =
+        read_picture_file(file, &ReadLimits::default(), watch).map_err(|error| error.to_string())?;
+    let size = (picture.width(), picture.height());
+    let photo = folder
+        .take_in_photo(side, file, size)
+        .map_err(|error| error.to_string())?;
+    Ok(AddedPhoto {
+        photo,
+        picture: Arc::new(picture),
+    })
 }
 
 /// Reads a photo of the record from the specimen's folder.
 ///
 /// # Errors
 /// One sentence for the user.
-pub fn read_photo(folder: &Path, photo: &SidePhoto, watch: &Watch) -> Result<Arc<Picture>, String> {
-    let _ = (folder, photo, watch);
-    Err(NOT_YET.to_owned())
+pub fn read_photo(folder: &SharedFolder, photo: &SidePhoto, watch: &Watch) -> Result<Arc<Picture>, String> {
+    let file = lock(folder)
+        .photo_path(photo)
+        .map_err(|error| error.to_string())?;
+    let picture =
+        read_picture_file(&file, &ReadLimits::default(), watch).map_err(|error| error.to_string())?;
+    if (picture.width(), picture.height()) != (photo.width_px, photo.height_px) {
+        return Err(format!(
+            "The photo {} is now {} by {} px and was {} by {} px when its landmarks were placed: put the original \
+             back, or choose the photo again.",
+            file.display(),
+            picture.width(),
+            picture.height(),
+            photo.width_px,
+            photo.height_px
+        ));
+    }
+    Ok(Arc::new(picture))
 }
 
-/// Saves the record.
+/// Reads a plate of a set.
 ///
 /// # Errors
 /// One sentence for the user.
-pub fn save(folder: &Path, record: &SpecimenRecord) -> Result<(), String> {
-    let _ = (folder, record);
-    Err(NOT_YET.to_owned())
+pub fn read_plate(source: &SetSource, file: &str, watch: &Watch) -> Result<Arc<Picture>, String> {
+    let bytes = source.file_bytes(file).map_err(|error| error.to_string())?;
+    read_picture(file.as_ref(), &bytes, &ReadLimits::default(), watch)
+        .map(Arc::new)
+        .map_err(|error| error.to_string())
 }
 
-/// The specimens in the cabinet.
+/// Saves the record; returns a sentence where the user should know something of it.
+///
+/// # Errors
+/// One sentence for the user.
+pub fn save(folder: &SharedFolder, record: &SpecimenRecord) -> Result<Option<String>, String> {
+    lock(folder)
+        .save(record)
+        .map(|notice| notice.map(|n| n.to_string()))
+        .map_err(|error| error.to_string())
+}
+
+/// Keeps a small picture of the coin for the cabinet: square, about the rim where it is known.
+pub fn keep_thumbnail(folder: &SharedFolder, photo: &SidePhoto, picture: &Picture) {
+    const SIZE_PX: u32 = 192;
+    const QUALITY: u8 = 85;
+    let (w, h) = (f64::from(picture.width()), f64::from(picture.height()));
+    let (x, y, half) = match photo.rim {
+        Some(rim) => (rim.centre.x, rim.centre.y, rim.long_px * 1.06),
+        None => ((w - 1.0) / 2.0, (h - 1.0) / 2.0, w.max(h) / 2.0),
+    };
+    let scale = 2.0 * half / f64::from(SIZE_PX);
+    let middle = (f64::from(SIZE_PX) - 1.0) / 2.0;
+    let from = nalgebra::Matrix3::new(
+        scale,
+        0.0,
+        x - scale * middle,
+        0.0,
+        scale,
+        y - scale * middle,
+        0.0,
+        0.0,
+        1.0,
+    );
+    let cut = cut_picture(picture, &from, SIZE_PX, SIZE_PX, Kernel::Cubic);
+    let flat = image::DynamicImage::ImageRgba8(cut).into_rgb8();
+    let mut jpeg = Vec::new();
+    // A cabinet without a small picture is no loss that a sentence would mend.
+    if JpegEncoder::new_with_quality(&mut jpeg, QUALITY)
+        .encode_image(&flat)
+        .is_ok()
+    {
+        let _ = lock(folder).keep_thumbnail(&jpeg);
+    }
+}
+
+/// The specimens in the cabinet, the last saved first, the first of them with small picture and outcome.
 ///
 /// # Errors
 /// One sentence for the user.
 pub fn list_cabinet(cabinet: &Path) -> Result<Vec<CabinetEntry>, String> {
-    let _ = cabinet;
-    Ok(Vec::new())
+    /// Beyond these the list shows titles only: each costs the reading of a record and a set.
+    const MOST_IN_FULL: usize = 200;
+    let entries = Cabinet::at(cabinet).list().map_err(|error| error.to_string())?;
+    Ok(entries
+        .into_iter()
+        .enumerate()
+        .map(|(i, entry)| {
+            let in_full = i < MOST_IN_FULL;
+            let thumbnail = entry
+                .thumbnail
+                .as_deref()
+                .filter(|_| in_full)
+                .and_then(small_picture);
+            let outcome = match &entry.fault {
+                Some(fault) => fault.clone(),
+                None if in_full => outcome(&entry.folder).unwrap_or_default(),
+                None => String::new(),
+            };
+            CabinetEntry {
+                set_title: entry.set.map(|s| s.title).unwrap_or_default(),
+                faulty: entry.fault.is_some(),
+                folder: entry.folder,
+                title: entry.title,
+                modified: entry.modified,
+                outcome,
+                thumbnail,
+            }
+        })
+        .collect())
+}
+
+fn small_picture(file: &Path) -> Option<Arc<image::RgbImage>> {
+    let limits = ReadLimits {
+        most_pixels: 1_000_000,
+        most_bytes: 2_000_000,
+    };
+    let picture = read_picture_file(file, &limits, &Watch::default()).ok()?;
+    picture.levels().first().cloned().map(Arc::new)
+}
+
+fn outcome(folder: &Path) -> Option<String> {
+    let opened = SpecimenFolder::open_unchecked(folder).ok()?;
+    let set = opened.folder.set_as_used().ok().flatten()?;
+    let record = opened.record;
+    let standing = standing(
+        &set,
+        &record.facts,
+        record.weight_g,
+        &record.verdicts,
+        Prior::Equal,
+    );
+    Some(standing.outcome.headline(&set))
+}
+
+/// The folder as it is, for work that does not save.
+#[must_use]
+pub fn peek(folder: &SharedFolder) -> SpecimenFolder {
+    lock(folder).clone()
+}
+
+fn lock(folder: &SharedFolder) -> std::sync::MutexGuard<'_, SpecimenFolder> {
+    folder.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -1,7 +1,7 @@
 //! The window: holds all state, draws the screen in view and carries out what the views ask for.
 
 use std::path::PathBuf;
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock};
 
 use super::action::Action;
 use super::bench::{Bench, PictureSlot, Step};
@@ -10,15 +10,15 @@ use super::dialogs::{Ask, Dialogs, SystemDialogs};
 use super::message::{Message, QuickKey};
 use super::notice::Notices;
 use super::page::Page;
-use super::settings::{Settings, ThemeChoice};
 use super::shelf::PlateShelf;
 use super::store::{self, CabinetEntry, NewSpecimen, OpenedSpecimen};
 use super::view;
 use super::work::{Lanes, Workers};
 use super::{bench, theme};
 use crate::flow;
-use crate::photo::{ReadLimits, Watch, read_picture};
-use crate::reference::Side;
+use crate::photo::Watch;
+use crate::reference::{SetSource, Side};
+use crate::specimen::{Settings, Theme, default_root, default_settings_file};
 
 /// The screens.
 #[derive(Debug, Default)]
@@ -59,27 +59,29 @@ pub struct Setup {
     pub settings_file: Option<PathBuf>,
     /// The cabinet's folder where the settings name none.
     pub usual_cabinet: PathBuf,
+    /// What the user should know at the start.
+    pub note: Option<String>,
 }
 
 impl Setup {
     /// For the user at this machine.
     #[must_use]
     pub fn for_this_user() -> Self {
-        let settings_file = directories::ProjectDirs::from("", "", "dietell")
-            .map(|folders| folders.config_dir().join("settings.ron"));
-        let usual_cabinet = directories::UserDirs::new()
-            .map(|user| {
-                user.document_dir()
-                    .unwrap_or(user.home_dir())
-                    .join("Dietell cabinet")
-            })
-            .unwrap_or_else(|| PathBuf::from("Dietell cabinet"));
+        let settings_file = default_settings_file();
+        let read = settings_file.as_deref().map(Settings::read);
+        let (settings, note) = match read {
+            Some(Ok(settings)) => (settings, None),
+            Some(Err(error)) => (Settings::default(), Some(error.to_string())),
+            None => (Settings::default(), None),
+        };
         Self {
             lanes: Lanes::Threads,
             dialogs: Box::new(SystemDialogs),
-            settings: settings_file.as_deref().map(Settings::read).unwrap_or_default(),
-            settings_file,
-            usual_cabinet,
+            settings,
+            // Settings that cannot be read are left as they are, for the user to mend.
+            settings_file: settings_file.filter(|_| note.is_none()),
+            usual_cabinet: default_root().unwrap_or_else(|| PathBuf::from("Dietell")),
+            note,
         }
     }
 
@@ -90,11 +92,12 @@ impl Setup {
             lanes: Lanes::Inline,
             dialogs: Box::new(dialogs),
             settings: Settings {
-                theme: ThemeChoice::Dark,
+                theme: Theme::Dark,
                 ..Settings::default()
             },
             settings_file: None,
             usual_cabinet: cabinet,
+            note: None,
         }
     }
 }
@@ -139,7 +142,7 @@ impl Window {
                 ctx.request_repaint();
             }
         });
-        let window = Self {
+        let mut window = Self {
             screen: Screen::Start,
             bench: None,
             canvases: Canvases::default(),
@@ -156,6 +159,9 @@ impl Window {
             opened: 0,
             ctx,
         };
+        if let Some(note) = setup.note {
+            window.notices.problem(note);
+        }
         window.read_cabinet();
         window
     }
@@ -193,8 +199,12 @@ impl Window {
         for note in specimen.notes {
             self.notices.problem(note);
         }
-        let mut bench = Bench::new(specimen.folder, specimen.set, specimen.record);
-        bench.plate_source = Some(specimen.plates);
+        let mut bench = Bench::new(
+            specimen.folder.map(|f| Arc::new(Mutex::new(f))),
+            specimen.set,
+            specimen.record,
+        );
+        bench.plate_source = specimen.source;
         self.bench = Some(bench);
         self.screen = Screen::Bench;
     }
@@ -219,11 +229,11 @@ impl Window {
 
     fn follow_settings(&self, ctx: &egui::Context) {
         ctx.set_theme(match self.settings.theme {
-            ThemeChoice::System => egui::ThemePreference::System,
-            ThemeChoice::Light => egui::ThemePreference::Light,
-            ThemeChoice::Dark => egui::ThemePreference::Dark,
+            Theme::System => egui::ThemePreference::System,
+            Theme::Light => egui::ThemePreference::Light,
+            Theme::Dark => egui::ThemePreference::Dark,
         });
-        ctx.set_zoom_factor(self.settings.scale);
+        ctx.set_zoom_factor(self.settings.zoom);
     }
 
     /// Draws a frame and carries out what it asked for.
@@ -287,7 +297,7 @@ impl Window {
         for (key, watch) in wanted {
             let (set, source, opened) = (Arc::clone(&bench.set), bench.plate_source.clone(), self.opened);
             self.workers.slow(move || {
-                let result = read_plate(&set, source.as_deref(), &key, &watch);
+                let result = read_plate(&set, source.as_ref(), &key, &watch);
                 Message::Plate { opened, key, result }
             });
         }
@@ -313,7 +323,10 @@ impl Window {
             };
             let watch = Watch::default();
             bench.photos[i] = PictureSlot::Loading(watch.clone());
-            let (folder, opened) = (bench.folder.clone(), self.opened);
+            let Some(folder) = bench.folder.clone() else {
+                continue;
+            };
+            let opened = self.opened;
             self.workers.slow(move || Message::PhotoRead {
                 opened,
                 side,
@@ -329,7 +342,7 @@ type ReadPlate = (Arc<crate::photo::Picture>, Option<Arc<crate::align::Alignment
 /// Reads and aligns a plate; runs on a worker.
 fn read_plate(
     set: &crate::reference::ReferenceSet,
-    source: Option<&dyn store::PlateSource>,
+    source: Option<&SetSource>,
     (side, die, number): &bench::PlateKey,
     watch: &Watch,
 ) -> Result<ReadPlate, String> {
@@ -339,11 +352,9 @@ fn read_plate(
         .and_then(|d| d.plates.get(*number))
         .ok_or_else(|| format!("The set has no plate {} of die {die}.", number + 1))?;
     let source = source.ok_or_else(|| "The set's plates are not at hand.".to_owned())?;
-    let bytes = source.read(&plate.file)?;
-    let picture = read_picture(plate.file.as_ref(), &bytes, &ReadLimits::default(), watch)
-        .map_err(|error| error.to_string())?;
+    let picture = store::read_plate(source, &plate.file, watch)?;
     let alignment = flow::align_plate(set, *side, plate).ok().map(Arc::new);
-    Ok((Arc::new(picture), alignment))
+    Ok((picture, alignment))
 }
 
 impl eframe::App for Window {
