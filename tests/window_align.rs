@@ -49,9 +49,14 @@ fn look() {
     for (i, (name, _, _)) in synthetic::LANDMARKS.iter().enumerate().take(5) {
         let (name, mut point) = ((*name).into(), synthetic::truth(name));
         point.x += 0.3 * i as f64;
-        window.push(Action::edit_photo(Side::Obverse, "x".to_owned(), None, move |photo| {
-            photo.landmarks.insert(name, point);
-        }));
+        window.push(Action::edit_photo(
+            Side::Obverse,
+            "x".to_owned(),
+            None,
+            move |photo| {
+                photo.landmarks.insert(name, point);
+            },
+        ));
     }
     let mut harness = harness(window);
     harness.run();

@@ -9,8 +9,8 @@ use dietell::app::store::OpenedSpecimen;
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use dietell::photo::Picture;
 use dietell::reference::{
-    Die, Feature, Landmark, Measures, Pairing, Plate, ReferenceSet, SetSource, Side, SideReference, State, Zone,
-    save_set,
+    Die, Feature, Landmark, Measures, Pairing, Plate, ReferenceSet, SetSource, Side, SideReference, State,
+    Zone, save_set,
 };
 use dietell::specimen::{SetReference, SpecimenRecord};
 use image::{Rgb, RgbImage};
@@ -70,7 +70,10 @@ fn side() -> SideReference {
     let die = |id: &str, shows: &str, plates: Vec<Plate>| Die {
         id: id.into(),
         note: String::new(),
-        shows: ZONES.iter().map(|(title, _, _)| ((*title).into(), shows.into())).collect(),
+        shows: ZONES
+            .iter()
+            .map(|(title, _, _)| ((*title).into(), shows.into()))
+            .collect(),
         plates,
     };
     SideReference {
