@@ -1,5 +1,7 @@
 //! The window's Align page, by its controls' accessible names and by clicks on the picture. Needs no GPU.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot be set up fails")]
+
 mod synthetic;
 
 use std::path::Path;

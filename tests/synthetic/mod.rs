@@ -1,6 +1,7 @@
 //! A tiny coinage and a photo of it with known truth, drawn with a few circles: enough for the window's behaviour,
 //! far quicker than a minted coin.
 #![allow(dead_code, reason = "each test binary uses a part")]
+#![allow(clippy::unwrap_used, reason = "a fixture that cannot be made fails its test")]
 
 use std::path::Path;
 use std::sync::Arc;

@@ -33,7 +33,7 @@ pub fn fit_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         None => {}
         Some(Err(error)) => {
             let colour = match error {
-                AlignError::TooFew { .. } => p.quiet,
+                AlignError::TooFew { .. } | AlignError::NoTurn => p.quiet,
                 AlignError::Degenerate => p.warn,
             };
             ui.colored_label(colour, error.to_string());

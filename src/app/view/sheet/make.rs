@@ -11,10 +11,10 @@ use crate::app::bench::{Bench, PlateKey, index};
 use crate::app::message::Message;
 use crate::app::page::Page;
 use crate::app::shelf::PlateShelf;
-use crate::app::store::PlateSource;
+use crate::app::store;
 use crate::evidence::{Prior, Standing};
-use crate::photo::{Picture, ReadLimits, Watch, read_picture};
-use crate::reference::{DieId, ReferenceSet, Side};
+use crate::photo::{Picture, Watch};
+use crate::reference::{DieId, ReferenceSet, SetSource, Side};
 use crate::sheet::{self, Paper, Pictures, Sheet, SheetOptions};
 use crate::specimen::SpecimenRecord;
 
@@ -176,7 +176,7 @@ struct SheetPictures {
     photos: [Option<Arc<Picture>>; 2],
     plates: HashMap<PlateKey, Arc<Picture>>,
     set: Arc<ReferenceSet>,
-    source: Option<Arc<dyn PlateSource>>,
+    source: Option<SetSource>,
     /// Plates read for this sheet, the latest last: neighbouring features mostly show the same ones.
     read: Vec<(PlateKey, Arc<Picture>)>,
     asked: usize,
@@ -200,10 +200,7 @@ impl SheetPictures {
             .source
             .as_ref()
             .ok_or_else(|| format!("The plate of die {die} is not at hand."))?;
-        let bytes = source.read(&plate.file)?;
-        read_picture(plate.file.as_ref(), &bytes, &ReadLimits::default(), &self.watch)
-            .map(Arc::new)
-            .map_err(|error| error.to_string())
+        store::read_plate(source, &plate.file, &self.watch)
     }
 }
 
