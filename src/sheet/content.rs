@@ -59,10 +59,14 @@ pub struct PhotoFile {
 pub struct LandmarkRow {
     /// Its name.
     pub name: String,
-    /// Marked minus fitted, right and down, in px.
+    /// Its place in side mm; none where the set no longer has it.
+    pub place: Option<SidePoint>,
+    /// Marked minus fitted, right and down in the photo, in px.
     pub residual_px: (f64, f64),
     /// The length of that on the coin, in mm.
     pub residual_mm: f64,
+    /// The same along the upright coin's axes, right and down, in mm.
+    pub residual_on_side: Option<SideVector>,
     /// The length of marked minus fitted by the others alone, in px.
     pub left_out_px: Option<f64>,
     /// Whether it disagrees with the rest.
@@ -76,6 +80,8 @@ pub struct ZoneRow {
     pub number: usize,
     /// What it shows.
     pub title: String,
+    /// Its centre in side mm.
+    pub centre: SidePoint,
     /// The photo's scale there in px/mm.
     pub px_per_mm: f64,
     /// The 95 % radius of its place by the photo alone, in mm.
@@ -87,6 +93,8 @@ pub struct ZoneRow {
 /// The alignment of one photo.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AlignmentContent {
+    /// The coin's nominal diameter in mm.
+    pub diameter_mm: f64,
     /// The model.
     pub model: Model,
     /// Whether the user held it.
@@ -280,6 +288,8 @@ pub struct OutcomeContent {
     pub rarity: Option<(String, String)>,
     /// The best pairing against the next best.
     pub ratio: Option<LikelihoodRatio>,
+    /// What it means and what to do next, in sentences.
+    pub explanation: Vec<String>,
 }
 
 /// All that a sheet says.
@@ -311,6 +321,8 @@ pub struct SheetContent {
     pub prior: String,
     /// What the evidence amounts to.
     pub outcome: OutcomeContent,
+    /// Cautions on this coin's facts and verdicts, as sentences.
+    pub coin_cautions: Vec<String>,
     /// The set's own cautions.
     pub cautions: Vec<String>,
 }

@@ -64,6 +64,11 @@ pub fn gather(
         pairings: gather_standing::pairings(set, standing),
         prior: gather_standing::prior_words(prior).to_owned(),
         outcome: gather_standing::outcome(set, standing),
+        coin_cautions: standing
+            .cautions
+            .iter()
+            .map(|caution| caution.sentence(set))
+            .collect(),
         cautions: set.cautions.clone(),
     }
 }

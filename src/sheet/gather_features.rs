@@ -6,7 +6,7 @@ use super::content::{FeatureContent, MeasureContent, PlateContent, SheetCrop, St
 use super::enlarge::enlargement;
 use super::gather::Pictures;
 use super::gather_sides::{Aligned, PX_PER_PAPER_MM};
-use super::style;
+use super::{style, words};
 use crate::crop::{CropFrame, cut};
 use crate::flow;
 use crate::geometry::{PictureFromSide, SidePoint};
@@ -39,23 +39,13 @@ pub(super) fn features(
             .map(|(i, _)| i)
             .collect();
         let letter = match sharing.iter().position(|&i| i == index) {
-            Some(place) if sharing.len() > 1 => letters(place),
+            Some(place) if sharing.len() > 1 => words::letters(place),
             _ => String::new(),
         };
         let label = format!("{number}{letter}");
         out.push(one(set, record, side, aligned, feature, zone, label, pictures));
     }
     out
-}
-
-/// a, b .. z, then aa, ab and so on.
-fn letters(place: usize) -> String {
-    let letter = char::from(b'a' + u8::try_from(place % 26).unwrap_or(0));
-    if place < 26 {
-        letter.to_string()
-    } else {
-        format!("{}{letter}", letters(place / 26 - 1))
-    }
 }
 
 #[expect(

@@ -9,7 +9,7 @@ use super::style;
 use crate::align::Alignment;
 use crate::crop::{CropFrame, cut};
 use crate::flow;
-use crate::geometry::SidePoint;
+use crate::geometry::{SidePoint, SideVector};
 use crate::photo::Picture;
 use crate::reference::{ReferenceSet, Side};
 use crate::specimen::{SidePhoto, SpecimenRecord};
@@ -123,12 +123,14 @@ fn alignment_content(
         .map(|(zone, number)| ZoneRow {
             number,
             title: zone.title.clone(),
+            centre: zone.centre_mm,
             px_per_mm: alignment.picture_from_side.px_per_mm(zone.centre_mm),
             radius95_mm: flow::zone_uncertainty(alignment, None, zone).radius95_mm,
             telling_detail_mm: zone.telling_detail_mm,
         })
         .collect();
     AlignmentContent {
+        diameter_mm: set.measures.diameter_mm,
         model: alignment.model,
         held: alignment.held,
         noise_px: alignment.noise_px,
@@ -136,12 +138,21 @@ fn alignment_content(
         landmarks: alignment
             .landmarks
             .iter()
-            .map(|l| LandmarkRow {
-                name: l.name.to_string(),
-                residual_px: (l.residual_px.x, l.residual_px.y),
-                residual_mm: l.residual_mm,
-                left_out_px: l.left_out_px.map(|v| v.length()),
-                disagrees: l.disagrees,
+            .map(|l| {
+                let place = set.side(side).landmark(&l.name).map(|landmark| landmark.place_mm);
+                LandmarkRow {
+                    name: l.name.to_string(),
+                    place,
+                    residual_px: (l.residual_px.x, l.residual_px.y),
+                    residual_mm: l.residual_mm,
+                    residual_on_side: place.and_then(|place| {
+                        let side_from_photo = alignment.picture_from_side.jacobian(place).try_inverse()?;
+                        let v = side_from_photo * nalgebra::Vector2::new(l.residual_px.x, l.residual_px.y);
+                        Some(SideVector::new(v.x, v.y))
+                    }),
+                    left_out_px: l.left_out_px.map(|v| v.length()),
+                    disagrees: l.disagrees,
+                }
             })
             .collect(),
         advice: alignment.advice.iter().map(ToString::to_string).collect(),

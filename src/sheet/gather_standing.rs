@@ -1,7 +1,7 @@
 //! The standing and the outcome of a sheet, in words.
 
 use super::content::{DieRow, OutcomeContent, OutcomeKind, PairingRow};
-use crate::evidence::{DieStanding, Outcome, Prior, Standing, VerbalScale};
+use crate::evidence::{DieStanding, Outcome, Prior, Standing};
 use crate::reference::{ReferenceSet, Side};
 
 pub(super) fn dies(set: &ReferenceSet, standing: &Standing) -> Vec<DieRow> {
@@ -104,6 +104,7 @@ pub(super) fn outcome(set: &ReferenceSet, standing: &Standing) -> OutcomeContent
             Some((id.to_string(), meaning))
         }),
         ratio: standing.ratio,
+        explanation: standing.explanation(set),
     }
 }
 
@@ -134,17 +135,4 @@ fn beyond(set: &ReferenceSet, possible: &[usize]) -> String {
     format!(
         "Every feature that could still tell was judged and could not be told on this coin or photo; {left}."
     )
-}
-
-/// The verbal equivalent of a likelihood ratio, as a phrase after 'gives'.
-pub(super) fn verbal_words(scale: VerbalScale) -> &'static str {
-    match scale {
-        VerbalScale::NoSupport => "no support either way",
-        VerbalScale::Weak => "weak support",
-        VerbalScale::Moderate => "moderate support",
-        VerbalScale::ModeratelyStrong => "moderately strong support",
-        VerbalScale::Strong => "strong support",
-        VerbalScale::VeryStrong => "very strong support",
-        VerbalScale::ExtremelyStrong => "extremely strong support",
-    }
 }

@@ -6,6 +6,8 @@ use super::content::OutcomeKind;
 use super::display::{Area, Colour, Pen};
 use super::style::{ACCENT, INK, PAPER, QUIET};
 use super::text::TextStyle;
+use super::words;
+use crate::flow;
 use crate::specimen::Ruling;
 
 /// The radius of a verdict's mark in mm.
@@ -103,17 +105,33 @@ pub fn outcome_word(kind: OutcomeKind) -> &'static str {
     }
 }
 
-/// A zone's label: a numeral in a disc.
-pub fn badge(block: &mut Block, centre: (f64, f64), radius: f64, label: &str, style: &TextStyle) {
-    block.disc(centre, radius + 0.25, Some(PAPER), None);
-    block.disc(centre, radius, Some(ACCENT), None);
-    block.text_centred(centre, label, &style.coloured(PAPER).strong());
+/// A zone's label: a numeral in a square, as verdicts have discs. `half` is half its height in mm; it widens for long
+/// labels, to both sides.
+pub fn badge(block: &mut Block, (x, y): (f64, f64), half: f64, label: &str, style: &TextStyle) {
+    let wide = badge_half_width(half, label, style);
+    let square = |grow: f64| {
+        Area::new(
+            x - wide - grow,
+            y - half - grow,
+            2.0 * (wide + grow),
+            2.0 * (half + grow),
+        )
+    };
+    block.rect(square(0.25), Some(PAPER), None);
+    block.rect(square(0.0), Some(ACCENT), None);
+    block.text_centred((x, y), label, &style.coloured(PAPER).strong());
+}
+
+/// Half the width of a badge in mm.
+#[must_use]
+pub fn badge_half_width(half: f64, label: &str, style: &TextStyle) -> f64 {
+    half.max(style.strong().width(label) / 2.0 + 0.7)
 }
 
 /// A scale bar from a left end, for a picture printed at `times`, about as long as `wish` mm on paper. Returns where
 /// its label ends.
 pub fn scale_bar(block: &mut Block, x: f64, top: f64, times: f64, wish: f64, style: &TextStyle) -> f64 {
-    let on_coin = round_length(wish / times);
+    let on_coin = flow::scale_bar_mm(wish / times).unwrap_or(1.0);
     let length = on_coin * times;
     let y = top + style.leading / 2.0;
     let half = 0.75;
@@ -121,20 +139,9 @@ pub fn scale_bar(block: &mut Block, x: f64, top: f64, times: f64, wish: f64, sty
     for end in [x, x + length] {
         block.line((end, y - half), (end, y + half), pen(0.3, INK));
     }
-    let label = format!("{on_coin} mm");
+    let label = words::length(on_coin);
     let at = x + length + 1.2;
     at + block.text(at, top, &label, &style.coloured(INK))
-}
-
-/// The largest of 1, 2, 5 times a power of ten that is no longer than `wish`, in mm; 0.05 to 50.
-#[must_use]
-pub fn round_length(wish: f64) -> f64 {
-    const LENGTHS: [f64; 10] = [0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
-    LENGTHS
-        .into_iter()
-        .rev()
-        .find(|&l| l <= wish)
-        .unwrap_or(LENGTHS[0])
 }
 
 /// The corners of a zone on a picture, as angles that leave its inside clear.
@@ -143,8 +150,8 @@ pub fn zone_corners(block: &mut Block, zone: Area) {
     for (x, dx) in [(zone.x, arm), (zone.right(), -arm)] {
         for (y, dy) in [(zone.y, arm), (zone.bottom(), -arm)] {
             let corner = [(x + dx, y), (x, y), (x, y + dy)];
-            block.polyline(&corner, pen(0.55, PAPER));
-            block.polyline(&corner, pen(0.2, INK));
+            block.polyline(&corner, pen(0.45, PAPER));
+            block.polyline(&corner, pen(0.18, INK));
         }
     }
 }

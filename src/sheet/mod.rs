@@ -3,6 +3,7 @@
 //! [`gather`] puts what the sheet says into plain data, [`compose`] lays that out as a display list in mm, and
 //! [`write_sheet`] paints the list as PDF or PNG.
 
+mod alignment_map;
 mod block;
 mod compose;
 pub mod content;

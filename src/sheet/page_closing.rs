@@ -21,7 +21,8 @@ const CAUTIONS: [&str; 5] = [
 
 pub(super) fn closing(pages: &mut Pages, content: &SheetContent) {
     pages.heading("Cautions", 20.0);
-    let own = CAUTIONS.iter().map(|c| (*c).to_owned());
+    let coin = content.coin_cautions.iter().map(|c| format!("On this coin: {c}"));
+    let own = coin.chain(CAUTIONS.iter().map(|c| (*c).to_owned()));
     let from_set = content
         .cautions
         .iter()

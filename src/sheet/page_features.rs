@@ -13,6 +13,8 @@ use crate::geometry::SidePoint;
 const EMPTY_HEIGHT: f64 = 22.0;
 /// The most lines of a question and of a state's words in a cell; longer ones are told in full below.
 const MOST_LINES: usize = 4;
+/// The most measurements told in the coin's cell.
+const MOST_MEASURES: usize = 4;
 /// The height under a crop that its scale bar takes, in mm.
 const STRIP: f64 = 4.2;
 
@@ -68,17 +70,9 @@ fn one(pages: &mut Pages, feature: &FeatureContent) {
         pages.gap(2.5);
         pages.place(row);
     }
-    for measure in feature.measures.iter().zip('A'..) {
-        pages.paragraph(0.0, LIVE_WIDTH, &measure_line(measure), &SMALL);
-    }
-    for state in &feature.states {
-        if let Some(verdict) = state.verdict.as_ref().filter(|v| !v.note.trim().is_empty()) {
-            let note = format!("Note on \u{201c}{}\u{201d}: {}", state.words, verdict.note);
-            pages.paragraph(0.0, LIVE_WIDTH, &note, &SMALL);
-        }
-    }
     for remark in feature.remarks.iter().chain(&overflow) {
-        pages.paragraph(0.0, LIVE_WIDTH, remark, &SMALL.coloured(QUIET));
+        pages.gap(0.8);
+        pages.paragraph(0.0, LIVE_WIDTH, remark, &SMALL);
     }
 }
 
@@ -109,15 +103,16 @@ fn header(feature: &FeatureContent, overflow: &mut Vec<String>) -> Block {
     let mut block = Block::default();
     block.line((0.0, 0.0), (LIVE_WIDTH, 0.0), HAIRLINE);
     let top = 1.6;
-    let radius = 1.9;
+    let half = 1.9;
+    let half_width = marks::badge_half_width(half, &feature.label, &LABEL);
     marks::badge(
         &mut block,
-        (radius, top + BODY.leading / 2.0),
-        radius,
+        (half_width, top + BODY.leading / 2.0),
+        half,
         &feature.label,
         &LABEL,
     );
-    let x = 2.0 * radius + 2.2;
+    let x = 2.0 * half_width + 2.2;
     let right_width = 62.0;
     let (left_end, whole) = block.paragraph_capped(
         x,
@@ -132,7 +127,7 @@ fn header(feature: &FeatureContent, overflow: &mut Vec<String>) -> Block {
     }
     let place = format!("{}, {}", words::capital(feature.side.word()), feature.zone_title);
     let detail = format!(
-        "zone {:.1} \u{d7} {:.1} mm, tells from {}",
+        "zone {:.1} \u{d7} {:.1} mm, telling detail {}",
         feature.zone_size_mm.0,
         feature.zone_size_mm.1,
         words::mm(feature.telling_detail_mm)
@@ -233,11 +228,15 @@ fn cell_block(
         block.text(end + 2.5, y, &label, &at);
         if let Some(radius) = radius {
             let place = format!("\u{b1} {}", words::mm(radius));
-            block.text_right(x + width, y, &place, &LABEL);
+            let picture = cell.crop().map_or(width, |crop| crop.size_mm().0 * times);
+            let place_left = x + picture - LABEL.width(&place);
+            if place_left > end + 8.0 {
+                block.text(place_left, y, &place, &LABEL);
+            }
         }
     }
     match cell {
-        Cell::Coin(feature) => coin_words(block, feature, x, y + STRIP, width),
+        Cell::Coin(feature) => coin_words(block, feature, x, y + STRIP, width, overflow),
         Cell::State(feature, state) => {
             state_words(block, feature, state, x, y + STRIP, width, overflow);
         }
@@ -276,8 +275,9 @@ fn measure_mark(
         return;
     };
     let r = 1.5;
-    px = (px - r - 0.6).clamp(area.x + r + 0.3, area.right() - r - 0.3);
-    py = (py - r - 0.6).clamp(area.y + r + 0.3, area.bottom() - r - 0.3);
+    // Up and left of the first point, but inside the crop; a crop smaller than the badge has it at its corner.
+    px = (px - r - 0.6).min(area.right() - r - 0.3).max(area.x + r + 0.3);
+    py = (py - r - 0.6).min(area.bottom() - r - 0.3).max(area.y + r + 0.3);
     marks::badge(block, (px, py), r, &letter.to_string(), &LABEL);
 }
 
@@ -294,7 +294,14 @@ fn measure_line((measure, letter): (&MeasureContent, char)) -> String {
     line
 }
 
-fn coin_words(block: &mut Block, feature: &FeatureContent, x: f64, top: f64, width: f64) {
+fn coin_words(
+    block: &mut Block,
+    feature: &FeatureContent,
+    x: f64,
+    top: f64,
+    width: f64,
+    overflow: &mut Vec<String>,
+) {
     let mut y = top;
     block.text(x, y, "The coin", &SMALL.strong());
     y += SMALL.leading;
@@ -317,6 +324,18 @@ fn coin_words(block: &mut Block, feature: &FeatureContent, x: f64, top: f64, wid
     }
     for line in lines {
         y = block.paragraph_capped(x, y, width, &line, &SMALL, 3).0;
+    }
+    for (i, measure) in feature.measures.iter().zip('A'..).enumerate() {
+        let line = measure_line(measure);
+        if i >= MOST_MEASURES {
+            overflow.push(line);
+            continue;
+        }
+        let fit;
+        (y, fit) = block.paragraph_capped(x, y, width, &line, &SMALL, 3);
+        if !fit {
+            overflow.push(line);
+        }
     }
 }
 
@@ -368,8 +387,19 @@ fn state_words(
         }
         _ => dies,
     };
-    let (_, fit) = block.paragraph_capped(x, y, width, &dies, &LABEL, 2);
+    let (mut y, fit) = block.paragraph_capped(x, y, width, &dies, &LABEL, 2);
     if !fit {
         overflow.push(format!("{}: {dies}", feature.label));
+    }
+    if let Some(verdict) = state.verdict.as_ref().filter(|v| !v.note.trim().is_empty()) {
+        // The note belongs to the verdict, and stands off from what the set says.
+        y += 0.8;
+        let note = format!("Note: {}", verdict.note);
+        if !block.paragraph_capped(x, y, width, &note, &SMALL, MOST_LINES).1 {
+            overflow.push(format!(
+                "Note on \u{201c}{}\u{201d}: {}",
+                state.words, verdict.note
+            ));
+        }
     }
 }

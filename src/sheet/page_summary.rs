@@ -3,7 +3,6 @@
 use super::block::Block;
 use super::content::{OutcomeContent, SheetContent, SideContent, ZoneMark};
 use super::display::{Area, Pen};
-use super::gather_standing::verbal_words;
 use super::paginate::Pages;
 use super::style::{
     self, ACCENT, BODY, GUTTER, HAIRLINE, LABEL, LIVE_WIDTH, PAPER, QUIET, SIDE_PICTURE, SMALL,
@@ -106,11 +105,14 @@ fn outcome(outcome: &OutcomeContent) -> Block {
         y = labelled(&mut block, right, y, column, "Rarity", "the set gives none", 1);
     }
     if let Some(ratio) = outcome.ratio {
-        let text = format!(
-            "about {} to 1 against the next best listed pairing: {} in the words of the ENFSI guideline of 2015",
-            words::ratio(ratio),
-            verbal_words(ratio.verbal())
-        );
+        let text = if ratio.log10 >= 0.0 {
+            format!(
+                "{ratio} to 1 for the best listed pairing against the next: {} (ENFSI guideline, 2015)",
+                ratio.verbal().words()
+            )
+        } else {
+            "the verdicts alone favour another pairing; the facts rule it out".to_owned()
+        };
         y = labelled(&mut block, right, y, column, "Likelihood ratio", &text, 5);
     }
     if !outcome.note.is_empty() {
@@ -121,7 +123,7 @@ fn outcome(outcome: &OutcomeContent) -> Block {
         right,
         y,
         column,
-        "Standing",
+        "Caution",
         "an opinion from photographs, not an authentication or appraisal",
         3,
     );
@@ -167,7 +169,7 @@ fn side_picture(side: &SideContent) -> Block {
             let times = super::enlarge::enlargement((w, h), (SIDE_PICTURE, SIDE_PICTURE));
             let times_f = f64::from(times);
             let shown = (w * times_f, h * times_f);
-            let area = Area::new((SIDE_PICTURE - shown.0) / 2.0, top, shown.0, shown.1);
+            let area = Area::new(0.0, top, shown.0, shown.1);
             block.picture(area, &crop.pixels);
             let place = |mm_x: f64, mm_y: f64| {
                 let p = crop
@@ -239,21 +241,26 @@ fn zone_marks(
     }
     let mut taken: Vec<Area> = Vec::new();
     for (zone, rect) in zones.iter().zip(&rects) {
-        let out = RADIUS + 0.5;
+        let label = zone.number.to_string();
+        let half_width = marks::badge_half_width(RADIUS, &label, &LABEL);
+        let (wide, high) = (half_width + 0.15, RADIUS + 0.15);
         let (mx, my) = rect.middle();
+        // Standing on a corner of the rectangle first, as a tab on a folder.
         let candidates = [
-            (rect.x - out, rect.y - out),
-            (rect.right() + out, rect.y - out),
-            (rect.x - out, rect.bottom() + out),
-            (rect.right() + out, rect.bottom() + out),
-            (mx, rect.y - out),
-            (mx, rect.bottom() + out),
-            (rect.x - out, my),
-            (rect.right() + out, my),
+            (rect.x + wide - 0.3, rect.y - high),
+            (rect.right() - wide + 0.3, rect.y - high),
+            (rect.x + wide - 0.3, rect.bottom() + high),
+            (rect.right() - wide + 0.3, rect.bottom() + high),
+            (rect.x - wide, my),
+            (rect.right() + wide, my),
+            (rect.x - wide, rect.y - high),
+            (rect.right() + wide, rect.y - high),
+            (rect.x - wide, rect.bottom() + high),
+            (rect.right() + wide, rect.bottom() + high),
             (rect.x, rect.y),
             (mx, my),
         ];
-        let disc = |(x, y): (f64, f64)| Area::new(x - RADIUS, y - RADIUS, 2.0 * RADIUS, 2.0 * RADIUS);
+        let disc = |(x, y): (f64, f64)| Area::new(x - half_width, y - RADIUS, 2.0 * half_width, 2.0 * RADIUS);
         let cost = |&at: &(f64, f64)| {
             let area = disc(at);
             let outside = if picture.holds(&area, 0.0) { 0 } else { 100 };
@@ -265,7 +272,7 @@ fn zone_marks(
             continue;
         };
         taken.push(disc(at));
-        marks::badge(block, at, RADIUS, &zone.number.to_string(), &LABEL);
+        marks::badge(block, at, RADIUS, &label, &LABEL);
     }
 }
 

@@ -3,7 +3,7 @@
 use super::content::{AlignmentContent, DieRow, PairingRow, SheetContent, SideContent};
 use super::paginate::{Align, Column, Pages, Row};
 use super::style::{self, BODY, LABEL, LIVE_WIDTH, QUIET, SMALL};
-use super::words;
+use super::{alignment_map, words};
 use crate::reference::Side;
 
 const fn left(label: &'static str, width: f64) -> Column {
@@ -22,39 +22,40 @@ const fn right(label: &'static str, width: f64) -> Column {
     }
 }
 
-const LANDMARKS: [Column; 7] = [
-    left("Landmark", 58.0),
+const LANDMARKS: [Column; 8] = [
+    left("", 8.0),
+    left("Landmark", 50.0),
     right("right, px", 17.0),
     right("down, px", 17.0),
     right("length, px", 17.0),
-    right("on the coin, mm", 21.0),
+    right("on the coin, mm", 22.0),
     right("left out, px", 18.0),
-    left("", 32.0),
+    left("", 31.0),
 ];
 
 const ZONES: [Column; 6] = [
-    left("Zone", 9.0),
-    left("", 66.0),
-    right("scale, px/mm", 22.0),
+    left("Zone", 8.0),
+    left("", 67.0),
+    right("scale, px/mm", 21.0),
     right("place \u{b1}, mm", 20.0),
     right("telling detail, mm", 25.0),
-    left("", 38.0),
+    left("", 39.0),
 ];
 
 const DIES: [Column; 4] = [
-    left("Die", 26.0),
-    right("probability", 20.0),
+    left("Die", 24.0),
+    right("probability", 18.0),
     right("verdicts for it", 22.0),
-    left("standing", 112.0),
+    left("standing", 116.0),
 ];
 
 const PAIRINGS: [Column; 6] = [
-    left("Catalogue", 22.0),
-    left("obverse", 20.0),
-    left("reverse", 20.0),
+    left("Catalogue", 24.0),
+    left("obverse", 18.0),
+    left("reverse", 18.0),
     left("rarity", 14.0),
-    right("probability", 20.0),
-    left("standing", 84.0),
+    right("probability", 18.0),
+    left("standing", 88.0),
 ];
 
 pub(super) fn alignment(pages: &mut Pages, sides: &[SideContent]) {
@@ -67,8 +68,10 @@ pub(super) fn alignment(pages: &mut Pages, sides: &[SideContent]) {
          zone\u{2019}s place, a 95 % radius by the photo alone, is what counts.",
         &LABEL,
     );
+    pages.gap(2.0);
+    pages.place(alignment_map::maps(sides));
     for side in sides {
-        pages.gap(3.0);
+        pages.gap(4.0);
         pages.keep(24.0);
         let name = words::capital(side.side.word());
         match &side.alignment {
@@ -98,11 +101,13 @@ fn one_alignment(pages: &mut Pages, name: &str, a: &AlignmentContent) {
     let rows: Vec<Row> = a
         .landmarks
         .iter()
-        .map(|l| {
+        .enumerate()
+        .map(|(i, l)| {
             let (dx, dy) = l.residual_px;
             Row {
                 strong: l.disagrees,
                 ..Row::plain(vec![
+                    words::letters(i),
                     l.name.clone(),
                     words::signed(dx, 2),
                     words::signed(dy, 2),
@@ -154,6 +159,10 @@ fn one_alignment(pages: &mut Pages, name: &str, a: &AlignmentContent) {
 
 pub(super) fn standing(pages: &mut Pages, content: &SheetContent) {
     pages.heading("Standing", 24.0);
+    for sentence in &content.outcome.explanation {
+        pages.paragraph(0.0, LIVE_WIDTH, sentence, &BODY);
+    }
+    pages.gap(0.8);
     pages.paragraph(0.0, LIVE_WIDTH, &content.prior, &LABEL);
     for side in Side::BOTH {
         let rows: Vec<Row> = content
@@ -185,11 +194,12 @@ fn table_or_none(pages: &mut Pages, columns: &[Column], rows: &[Row], none: &str
     }
 }
 
+/// One cause a line.
 fn reasons(out: &[String]) -> String {
     if out.is_empty() {
-        "in".to_owned()
+        "In".to_owned()
     } else {
-        format!("Out. {}", out.join(" "))
+        format!("Out: {}", out.join("\n"))
     }
 }
 

@@ -58,9 +58,47 @@ pub fn pdf_bytes(sheet: &Sheet) -> Result<Vec<u8>, SheetError> {
         surface.finish();
         pdf_page.finish();
     }
-    document
+    let bytes = document
         .finish()
-        .map_err(|error| SheetError::encode(&format!("{error:?}")))
+        .map_err(|error| SheetError::encode(&format!("{error:?}")))?;
+    Ok(at_full_size(bytes))
+}
+
+/// Asks viewers to offer printing at full size (`/PrintScaling /None`: ISO 32000-1, 12.8 Table 150), which the PDF
+/// library cannot write. The document catalog is its last object, so that only the place of the cross-reference
+/// table after it moves. A file built in another way is left as it is: the sheet says on each page what to check.
+fn at_full_size(bytes: Vec<u8>) -> Vec<u8> {
+    const CATALOG: &[u8] = b"<</Type/Catalog";
+    const WISH: &[u8] = b"/ViewerPreferences<</PrintScaling/None/DisplayDocTitle true>>";
+    const START: &[u8] = b"startxref\n";
+    let last = |what: &[u8]| bytes.windows(what.len()).rposition(|w| w == what);
+    let (Some(catalog), Some(start)) = (last(CATALOG), last(START)) else {
+        return bytes;
+    };
+    let digits = start + START.len();
+    let end = bytes[digits..]
+        .iter()
+        .position(|b| !b.is_ascii_digit())
+        .map_or(bytes.len(), |at| digits + at);
+    let table: Option<usize> = std::str::from_utf8(&bytes[digits..end])
+        .ok()
+        .and_then(|text| text.parse().ok());
+    let Some(table) = table.filter(|&table| catalog < table && table < start) else {
+        return bytes;
+    };
+    let between = &bytes[catalog..table];
+    let objects = between.windows(6).filter(|w| w == b"endobj").count();
+    if objects != 1 || between.windows(19).any(|w| w == b"/ViewerPreferences<") {
+        return bytes;
+    }
+    let at = catalog + CATALOG.len();
+    let mut out = Vec::with_capacity(bytes.len() + WISH.len() + 1);
+    out.extend_from_slice(&bytes[..at]);
+    out.extend_from_slice(WISH);
+    out.extend_from_slice(&bytes[at..digits]);
+    out.extend_from_slice((table + WISH.len()).to_string().as_bytes());
+    out.extend_from_slice(&bytes[end..]);
+    out
 }
 
 struct Fonts {

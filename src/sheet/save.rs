@@ -100,10 +100,14 @@ fn write_whole(file: &Path, bytes: &[u8]) -> Result<(), SheetError> {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
-    let mut temporary = tempfile::Builder::new()
-        .prefix(".sheet-")
-        .tempfile_in(folder)
-        .map_err(fail)?;
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".sheet-");
+    // A temporary file is private as a rule; a sheet is an ordinary document, for the user's umask to restrict.
+    #[cfg(unix)]
+    let ordinary = std::os::unix::fs::PermissionsExt::from_mode(0o666);
+    #[cfg(unix)]
+    builder.permissions(ordinary);
+    let mut temporary = builder.tempfile_in(folder).map_err(fail)?;
     temporary.write_all(bytes).map_err(fail)?;
     temporary.as_file().sync_all().map_err(fail)?;
     temporary.persist(file).map_err(|error| fail(error.error))?;

@@ -1,8 +1,11 @@
 //! Text set in the program's typeface: shaping, measuring and breaking into lines.
 
+use std::cell::RefCell;
+use std::collections::VecDeque;
+use std::rc::Rc;
 use std::sync::LazyLock;
 
-use rustybuzz::{Face, UnicodeBuffer};
+use rustybuzz::{Face, Script, ShapePlan, UnicodeBuffer};
 
 use super::display::Colour;
 use crate::fonts;
@@ -121,7 +124,9 @@ pub fn shape(text: &str, weight: Weight) -> Vec<PlacedGlyph> {
     let mut buffer = UnicodeBuffer::new();
     buffer.push_str(text);
     buffer.set_direction(rustybuzz::Direction::LeftToRight);
-    let shaped = rustybuzz::shape(face, &[], buffer);
+    buffer.guess_segment_properties();
+    let plan = plan(weight, &buffer);
+    let shaped = rustybuzz::shape_with_plan(face, &plan, buffer);
     let infos = shaped.glyph_infos();
     let mut out = Vec::with_capacity(infos.len());
     for (i, (info, pos)) in infos.iter().zip(shaped.glyph_positions()).enumerate() {
@@ -140,6 +145,29 @@ pub fn shape(text: &str, weight: Weight) -> Vec<PlacedGlyph> {
         });
     }
     out
+}
+
+/// The shaper's plan for a script, made once a thread: making one takes longer than using it.
+fn plan(weight: Weight, buffer: &UnicodeBuffer) -> Rc<ShapePlan> {
+    type Plans = Vec<(Weight, Script, Rc<ShapePlan>)>;
+    thread_local! {
+        static PLANS: RefCell<Plans> = const { RefCell::new(Vec::new()) };
+    }
+    let script = buffer.script();
+    PLANS.with_borrow_mut(|plans| {
+        if let Some((_, _, plan)) = plans.iter().find(|(w, s, _)| (*w, *s) == (weight, script)) {
+            return Rc::clone(plan);
+        }
+        let plan = Rc::new(ShapePlan::new(
+            weight.face(),
+            rustybuzz::Direction::LeftToRight,
+            Some(script),
+            buffer.language().as_ref(),
+            &[],
+        ));
+        plans.push((weight, script, Rc::clone(&plan)));
+        plan
+    })
 }
 
 /// The text with every character that cannot be set replaced: a box for one that the typeface lacks, a blank for a
@@ -167,28 +195,60 @@ pub fn printable(text: &str) -> String {
 pub fn wrap(text: &str, style: &TextStyle, width: f64) -> Vec<String> {
     let mut lines = Vec::new();
     for paragraph in printable(text).split('\n') {
-        let mut line = String::new();
-        for word in paragraph.split(' ').filter(|w| !w.is_empty()) {
-            let joined = if line.is_empty() {
-                word.to_owned()
-            } else {
-                format!("{line} {word}")
-            };
-            if style.width(&joined) <= width {
-                line = joined;
-                continue;
-            }
-            if !line.is_empty() {
-                lines.push(std::mem::take(&mut line));
-            }
-            line = break_word(word, style, width, &mut lines);
-        }
-        lines.push(line);
+        let words: Vec<(&str, f64)> = paragraph
+            .split(' ')
+            .filter(|word| !word.is_empty())
+            .map(|word| (word, style.width(word)))
+            .collect();
+        wrap_words(&words, style, width, &mut lines);
     }
     while lines.len() > 1 && lines.last().is_some_and(String::is_empty) {
         lines.pop();
     }
     lines
+}
+
+/// Fills lines with words, each given with its width.
+fn wrap_words(words: &[(&str, f64)], style: &TextStyle, width: f64, lines: &mut Vec<String>) {
+    let blank = style.width(" ");
+    let mut words: VecDeque<(String, f64)> = words.iter().map(|(word, w)| ((*word).to_owned(), *w)).collect();
+    loop {
+        // As many words as fit by their own widths; then, as letters may stand closer or farther about a blank, by the
+        // line's.
+        let mut sum = -blank;
+        let mut count = words
+            .iter()
+            .take_while(|(_, w)| {
+                sum += blank + w;
+                sum <= width
+            })
+            .count();
+        let line = |count: usize| {
+            let words: Vec<&str> = words.iter().take(count).map(|(word, _)| word.as_str()).collect();
+            words.join(" ")
+        };
+        while count > 1 && style.width(&line(count)) > width {
+            count -= 1;
+        }
+        if count == words.len() {
+            lines.push(line(count));
+            return;
+        }
+        if count > 0 {
+            lines.push(line(count));
+            words.drain(..count);
+        } else if let Some((word, _)) = words.pop_front() {
+            // The first word alone is too wide: its end goes on with the next words.
+            let tail = break_word(&word, style, width, lines);
+            if style.width(&tail) > width {
+                // Not even one character fits.
+                lines.push(tail);
+            } else {
+                let tail_width = style.width(&tail);
+                words.push_front((tail, tail_width));
+            }
+        }
+    }
 }
 
 /// Pushes full lines of a word too wide for one and returns the rest.

@@ -1,43 +1,8 @@
 //! Numbers in words, as the sheet prints them.
 
-use crate::evidence::LikelihoodRatio;
 use crate::geometry::Model;
 use crate::reference::StatedMeasure;
 use crate::specimen::MeasureKind;
-
-/// A likelihood ratio to two figures: "1,200", "3.4 million", "10^12".
-#[must_use]
-pub fn ratio(ratio: LikelihoodRatio) -> String {
-    let log = ratio.log10;
-    if !log.is_finite() {
-        return "without bound".to_owned();
-    }
-    if log >= 9.0 {
-        return format!("10^{}", log.floor());
-    }
-    if log >= 6.0 {
-        return format!("{:.1} million", 10_f64.powf(log - 6.0));
-    }
-    let value = 10_f64.powf(log);
-    if value < 10.0 {
-        return format!("{value:.1}");
-    }
-    let step = 10_f64.powf((value.log10().floor() - 1.0).max(0.0));
-    thousands((value / step).round() * step)
-}
-
-/// A whole number with commas between thousands.
-fn thousands(value: f64) -> String {
-    let digits = format!("{value:.0}");
-    let mut out = String::new();
-    for (i, c) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(c);
-    }
-    out
-}
 
 /// A probability in percent; never a bare 0 or 100 where it is neither.
 #[must_use]
@@ -133,6 +98,24 @@ pub fn mm(value: f64) -> String {
     }
 }
 
+/// A round length without trailing zeros.
+#[must_use]
+pub fn length(mm: f64) -> String {
+    let text = format!("{mm:.4}");
+    format!("{} mm", text.trim_end_matches('0').trim_end_matches('.'))
+}
+
+/// a, b .. z, then aa, ab and so on.
+#[must_use]
+pub fn letters(place: usize) -> String {
+    let letter = char::from(b'a' + u8::try_from(place % 26).unwrap_or(0));
+    if place < 26 {
+        letter.to_string()
+    } else {
+        format!("{}{letter}", letters(place / 26 - 1))
+    }
+}
+
 /// A word with a capital.
 #[must_use]
 pub fn capital(word: &str) -> String {
@@ -148,13 +131,9 @@ mod tests {
 
     #[test]
     fn numbers_read_as_a_person_writes_them() {
-        let at = |log10| ratio(LikelihoodRatio { log10 });
-        assert_eq!(at(0.3), "2.0");
-        assert_eq!(at(1.5), "32");
-        assert_eq!(at(3.09), "1,200");
-        assert_eq!(at(5.0), "100,000");
-        assert_eq!(at(6.5), "3.2 million");
-        assert_eq!(at(12.3), "10^12");
+        assert_eq!(length(0.1 * 2.0), "0.2 mm");
+        assert_eq!(length(5.0), "5 mm");
+        assert_eq!(length(0.05), "0.05 mm");
         assert_eq!(percent(0.99999), "> 99.9 %");
         assert_eq!(percent(0.00001), "< 0.1 %");
         assert_eq!(signed(-0.25, 2), "\u{2212}0.25");

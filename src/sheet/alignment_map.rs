@@ -1,0 +1,125 @@
+//! A map of each side: where the landmarks are, which way each is off, and how far each zone may be off.
+
+use super::block::Block;
+use super::content::{AlignmentContent, SideContent};
+use super::display::Pen;
+use super::enlarge::enlargement;
+use super::style::{ACCENT, GUTTER, INK, LABEL, PAPER, QUIET, SIDE_PICTURE};
+use super::words;
+use crate::geometry::SidePoint;
+
+/// The room for a map's circle: width and height in mm.
+const ROOM: f64 = 58.0;
+/// Room around the circle for letters and errors of landmarks on the rim, in mm.
+const AROUND: f64 = 4.0;
+/// The longest that a landmark's error is drawn, in mm.
+const LONGEST_LINE: f64 = 6.0;
+/// The widest radius at which a zone's disc is drawn, in mm.
+const WIDEST_RING: f64 = 6.0;
+
+/// Both sides beside each other; nothing where neither is aligned.
+pub(super) fn maps(sides: &[SideContent]) -> Block {
+    let mut block = Block::default();
+    let shown: Vec<_> = sides.iter().map(|s| s.alignment.as_ref().ok()).collect();
+    let each = || shown.iter().flatten().copied();
+    if each().next().is_none() {
+        return block;
+    }
+    let lines = each().flat_map(|a| a.landmarks.iter().map(|l| l.residual_mm * f64::from(scale(a))));
+    let rings = each().flat_map(|a| a.zones.iter().map(|z| z.radius95_mm * f64::from(scale(a))));
+    let times = Exaggeration {
+        lines: exaggeration(lines, LONGEST_LINE),
+        rings: exaggeration(rings, WIDEST_RING),
+    };
+    for (i, (side, alignment)) in sides.iter().zip(shown).enumerate() {
+        let x = if i == 0 { 0.0 } else { SIDE_PICTURE + GUTTER };
+        if let Some(alignment) = alignment {
+            block.take(map(side.side.word(), alignment, times), x, 0.0);
+        }
+    }
+    block
+}
+
+/// How many times as long as the map's own scale errors of these lengths (in mm of the map) are drawn.
+fn exaggeration(lengths: impl Iterator<Item = f64>, longest: f64) -> f64 {
+    const ROUND: [f64; 10] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0];
+    let most = lengths.filter(|v| v.is_finite()).fold(1e-9, f64::max);
+    ROUND
+        .into_iter()
+        .rev()
+        .find(|times| most * times <= longest)
+        .unwrap_or(1.0)
+}
+
+/// The same on both sides, so that they compare.
+#[derive(Debug, Clone, Copy)]
+struct Exaggeration {
+    lines: f64,
+    rings: f64,
+}
+
+fn scale(a: &AlignmentContent) -> u32 {
+    enlargement(
+        (a.diameter_mm, a.diameter_mm),
+        (ROOM - 2.0 * AROUND, ROOM - 2.0 * AROUND),
+    )
+}
+
+fn map(side: &str, a: &AlignmentContent, times: Exaggeration) -> Block {
+    let mut block = Block::default();
+    let scale_whole = scale(a);
+    let scale = f64::from(scale_whole);
+    let radius = a.diameter_mm / 2.0 * scale;
+    let centre = (radius + AROUND, radius + AROUND);
+    let at = |p: SidePoint| (centre.0 + p.x * scale, centre.1 + p.y * scale);
+    // A place far off the coin would leave the map.
+    let inside = |p: &SidePoint| p.to_vector().length() <= a.diameter_mm / 2.0;
+    let thin = |width: f64, colour| Pen { width, colour };
+    block.disc(centre, radius, None, Some(thin(0.25, INK)));
+    for zone in a
+        .zones
+        .iter()
+        .filter(|z| inside(&z.centre) && z.radius95_mm.is_finite())
+    {
+        let drawn = (zone.radius95_mm * scale * times.rings).min(WIDEST_RING);
+        block.disc(at(zone.centre), drawn, None, Some(thin(0.2, QUIET)));
+        block.text_centred(at(zone.centre), &zone.number.to_string(), &LABEL.coloured(QUIET));
+    }
+    for (i, landmark) in a.landmarks.iter().enumerate() {
+        let (Some(place), Some(off)) = (landmark.place.filter(inside), landmark.residual_on_side) else {
+            continue;
+        };
+        let (x, y) = at(place);
+        let length = off.length() * scale * times.lines;
+        let shorten = if length > LONGEST_LINE {
+            LONGEST_LINE / length
+        } else {
+            1.0
+        };
+        let drawn = off * (scale * times.lines * shorten);
+        let (dx, dy) = (drawn.x, drawn.y);
+        block.line((x, y), (x + dx, y + dy), thin(0.35, ACCENT));
+        block.disc((x, y), 0.65, Some(ACCENT), Some(thin(0.25, PAPER)));
+        // The letter stands where the error does not point.
+        let (sx, sy) = if length > 0.2 { (-dx, -dy) } else { (1.0, -1.0) };
+        let long = sx.hypot(sy);
+        block.text_centred(
+            (x + sx / long * 2.2, y + sy / long * 2.2),
+            &words::letters(i),
+            &LABEL.coloured(INK).strong(),
+        );
+    }
+    let right = 2.0 * centre.0 + 1.0;
+    let width = SIDE_PICTURE - right;
+    let mut y = AROUND;
+    block.text(right, y, &words::capital(side), &LABEL.coloured(INK).strong());
+    y += LABEL.leading;
+    let legend = format!(
+        "Coin at {scale_whole}\u{d7}.\nDots: the landmarks by letter, each with a line to where it was marked, {:.0} \
+         times as long.\nRings: the zones\u{2019} 95 % discs by number, {:.0} times as wide.",
+        times.lines, times.rings
+    );
+    block.paragraph_capped(right, y, width, &legend, &LABEL, 18);
+    block.reach(2.0 * centre.1);
+    block
+}
