@@ -2,6 +2,7 @@
 //!
 //! Tests that read a PDF back need poppler-utils (`pdfinfo`, `pdftotext`, `pdftoppm`); where those are absent they say
 //! that they skip. `DIETELL_SHEET_OUT=folder` keeps the example sheet for a look.
+#![allow(clippy::unwrap_used, reason = "a test may stop at what it did not expect")]
 
 #[path = "sheet/layout.rs"]
 mod layout;

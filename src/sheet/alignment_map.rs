@@ -83,7 +83,15 @@ fn map(side: &str, a: &AlignmentContent, times: Exaggeration) -> Block {
     {
         let drawn = (zone.radius95_mm * scale * times.rings).min(WIDEST_RING);
         block.disc(at(zone.centre), drawn, None, Some(thin(0.2, QUIET)));
-        block.text_centred(at(zone.centre), &zone.number.to_string(), &LABEL.coloured(QUIET));
+        // The number stands inside its ring where there is room, else beside it.
+        let (x, y) = at(zone.centre);
+        let number = zone.number.to_string();
+        let beside = if drawn < 2.2 {
+            drawn + 0.6 + LABEL.width(&number) / 2.0
+        } else {
+            0.0
+        };
+        block.text_centred((x + beside, y), &number, &LABEL.coloured(QUIET));
     }
     for (i, landmark) in a.landmarks.iter().enumerate() {
         let (Some(place), Some(off)) = (landmark.place.filter(inside), landmark.residual_on_side) else {

@@ -83,19 +83,38 @@ impl Pages {
         self.place(block);
     }
 
-    /// Running text from `x`, `width` wide, broken over pages by lines.
+    /// Running text from `x`, `width` wide, broken over pages by lines where it is long.
     pub fn paragraph(&mut self, x: f64, width: f64, text: &str, text_style: &TextStyle) {
-        for line in wrap(text, text_style, width) {
+        let lines = wrap(text, text_style, width);
+        let count = lines.len();
+        for (i, line) in lines.into_iter().enumerate() {
             let mut block = Block::default();
             block.text(x, 0.0, &line, text_style);
             block.reach(text_style.leading);
+            self.keep_lines(i, count, text_style);
             self.place(block);
         }
     }
 
+    /// Turns the page before a line that must not stand alone: a short paragraph is not broken, and of a long one two
+    /// lines at least stand on either page.
+    fn keep_lines(&mut self, line: usize, of: usize, text_style: &TextStyle) {
+        const WHOLE: usize = 4;
+        let together = match line {
+            0 if of <= WHOLE => of,
+            0 => 2,
+            _ if of > WHOLE && line + 2 == of => 2,
+            _ => 1,
+        };
+        self.keep(text_style.leading * f64::from(u32::try_from(together).unwrap_or(1)));
+    }
+
     /// Running text with a mark hung before it.
     pub fn hung(&mut self, mark: &str, indent: f64, width: f64, text: &str, text_style: &TextStyle) {
-        for (i, line) in wrap(text, text_style, width - indent).into_iter().enumerate() {
+        let lines = wrap(text, text_style, width - indent);
+        let count = lines.len();
+        for (i, line) in lines.into_iter().enumerate() {
+            self.keep_lines(i, count, text_style);
             let mut block = Block::default();
             if i == 0 {
                 block.text(0.0, 0.0, mark, text_style);

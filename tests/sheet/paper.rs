@@ -2,9 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::sync::OnceLock;
 
-use dietell::sheet::content::SheetContent;
 use dietell::sheet::display::Shape;
 use dietell::sheet::{Paper, Sheet, compose, pdf_bytes, png_bytes, write_pdf, write_png};
 
@@ -32,18 +30,20 @@ fn poppler(tool: &str, arguments: &[&str]) -> Option<Vec<u8>> {
     }
 }
 
-fn example() -> &'static (SheetContent, Sheet) {
-    static EXAMPLE: OnceLock<(SheetContent, Sheet)> = OnceLock::new();
-    EXAMPLE.get_or_init(|| {
-        let content = content(&Amounts::default());
-        let sheet = compose(&content, &options(Paper::A4));
-        if let Some(out) = std::env::var_os("DIETELL_SHEET_OUT").map(PathBuf::from) {
-            std::fs::create_dir_all(&out).unwrap();
-            write_pdf(&sheet, &out.join("sheet.pdf")).unwrap();
-            write_png(&sheet, &out.join("sheet.png")).unwrap();
-        }
-        (content, sheet)
-    })
+/// A sheet with pictures at full sharpness, kept for a look where `DIETELL_SHEET_OUT` names a folder.
+fn example() -> Sheet {
+    let keep = std::env::var_os("DIETELL_SHEET_OUT").map(PathBuf::from);
+    let content = content(&Amounts {
+        features: if keep.is_some() { 12 } else { 4 },
+        ..Amounts::default()
+    });
+    let sheet = compose(&content, &options(Paper::A4));
+    if let Some(out) = keep {
+        std::fs::create_dir_all(&out).unwrap();
+        write_pdf(&sheet, &out.join("sheet.pdf")).unwrap();
+        write_png(&sheet, &out.join("sheet.png")).unwrap();
+    }
+    sheet
 }
 
 fn written(sheet: &Sheet, folder: &Path) -> PathBuf {
@@ -208,8 +208,8 @@ fn png_and_pdf_show_the_same() {
     const DPI: f64 = 150.0;
     const SQUARE: u32 = 12;
     let folder = tempfile::tempdir().unwrap();
-    let (_, sheet) = example();
-    let file = written(sheet, folder.path());
+    let sheet = example();
+    let file = written(&sheet, folder.path());
     let target = folder.path().join("page");
     let arguments = [
         "-r",
