@@ -9,8 +9,36 @@ use dietell::reference::{
     OpenSet, Place, ReferenceSet, SET_FILE, SetError, SetSource, Severity, Side, open_set, parse_set,
     parse_set_bytes, save_set, validate, write_set,
 };
+use dietell::specimen::{parse_landmarks, parse_specimen};
 
 const MINIMAL: &str = include_str!("data/sets/minimal.ron");
+const FORMATS: &str = include_str!("../reference/FORMATS.md");
+
+/// The blocks of one language in the description of the formats.
+fn blocks(language: &str) -> Vec<&'static str> {
+    FORMATS
+        .split(&format!("```{language}\n"))
+        .skip(1)
+        .map(|rest| rest.split("```").next().unwrap())
+        .collect()
+}
+
+#[test]
+fn the_described_examples_are_read() {
+    let [set, specimen] = blocks("ron")[..] else {
+        panic!("the description has two examples in RON");
+    };
+    assert_eq!(parse_set(set, Path::new("FORMATS.md")).unwrap(), minimal());
+    let record = parse_specimen(specimen.as_bytes(), Path::new("FORMATS.md")).unwrap();
+    assert_eq!(record.set.id, minimal().id);
+    let [table] = blocks("csv")[..] else {
+        panic!("the description has one table");
+    };
+    assert_eq!(
+        parse_landmarks(table.as_bytes(), Path::new("FORMATS.md")).unwrap()[&Side::Obverse].len(),
+        2
+    );
+}
 
 fn minimal() -> ReferenceSet {
     parse_set(MINIMAL, Path::new("set.ron")).unwrap()

@@ -5,6 +5,7 @@ mod changes;
 mod demo;
 mod error;
 mod folder;
+mod landmarks_csv;
 mod record;
 mod set_place;
 mod settings;
@@ -16,6 +17,9 @@ pub use error::SpecimenError;
 pub use folder::{
     MOST_PHOTO_BYTES, Notice, OpenedSpecimen, PREVIOUS_RECORD_FILE, RECORD_FILE, SET_AS_USED_FILE,
     SpecimenFolder, THUMBNAIL_FILE, parse_specimen, write_specimen,
+};
+pub use landmarks_csv::{
+    LANDMARKS_HEADER, LandmarksError, PlacedLandmarks, parse_landmarks, read_landmarks, write_landmarks,
 };
 pub use record::{
     CannotTell, FactAnswer, FineShift, MeasureKind, Measurement, Ruling, SeenCrop, SetReference, SidePhoto,

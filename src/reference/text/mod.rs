@@ -13,4 +13,4 @@ pub use unique::unique_keys;
 pub use write::write_document;
 
 pub(crate) use error::shorten;
-pub(crate) use read::read_bounded;
+pub(crate) use read::{decode, read_bounded};
