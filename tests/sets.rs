@@ -4,12 +4,28 @@
 
 use std::path::Path;
 
+use dietell::headless::parse_landmarks_table;
 use dietell::reference::text::TextError;
 use dietell::reference::{
     OpenSet, Place, ReferenceSet, SET_FILE, SetError, SetSource, Severity, Side, open_set, parse_set,
     parse_set_bytes, save_set, validate, write_set,
 };
-use dietell::specimen::{parse_landmarks, parse_specimen};
+use dietell::specimen::parse_specimen;
+
+#[path = "sets/edits.rs"]
+mod edits;
+#[path = "sets/merging.rs"]
+mod merging;
+#[path = "sets/mutation.rs"]
+mod mutation;
+#[path = "sets/packs.rs"]
+mod packs;
+#[path = "sets/properties.rs"]
+mod properties;
+#[path = "sets/usefulness.rs"]
+mod usefulness;
+#[path = "sets/zip_by_hand.rs"]
+mod zip_by_hand;
 
 const MINIMAL: &str = include_str!("data/sets/minimal.ron");
 const FORMATS: &str = include_str!("../reference/FORMATS.md");
@@ -34,10 +50,9 @@ fn the_described_examples_are_read() {
     let [table] = blocks("csv")[..] else {
         panic!("the description has one table");
     };
-    assert_eq!(
-        parse_landmarks(table.as_bytes(), Path::new("FORMATS.md")).unwrap()[&Side::Obverse].len(),
-        2
-    );
+    let sizes = [Some((4000, 3000)); 2];
+    let table = parse_landmarks_table(table.as_bytes(), Path::new("FORMATS.md"), &minimal(), sizes).unwrap();
+    assert_eq!(table.obverse.len(), 2);
 }
 
 fn minimal() -> ReferenceSet {

@@ -252,11 +252,7 @@ fn unknown(set: &ReferenceSet, side: Side, name: &str) -> String {
     )
 }
 
-/// A field short enough for a sentence.
+/// A field short enough for a sentence, without characters that a terminal would obey.
 fn short(field: &str) -> String {
-    const MOST_CHARS: usize = 40;
-    match field.char_indices().nth(MOST_CHARS) {
-        Some((end, _)) => format!("{}\u{2026}", &field[..end]),
-        None => field.to_owned(),
-    }
+    crate::reference::text::shorten(field)
 }

@@ -91,6 +91,24 @@ pub enum SetError {
         /// The most bytes read.
         most_bytes: u64,
     },
+    /// The folder for a new set is in use.
+    #[error("{} already holds files: choose a new or empty folder for the set.", folder.display())]
+    FolderInUse {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// The pictures together are too large.
+    #[error(
+        "The pictures of {} are larger than {} GB together: make them smaller or split the set.",
+        place.display(),
+        most_bytes / 1_000_000_000
+    )]
+    TooManyBytes {
+        /// The set's place.
+        place: PathBuf,
+        /// The most bytes.
+        most_bytes: u64,
+    },
     /// The set cannot be put in words, which happens only for numbers that are not finite.
     #[error("The set cannot be saved: {reason}")]
     Unwritable {

@@ -69,3 +69,46 @@ pub fn save_set(folder: &Path, set: &ReferenceSet) -> Result<(), SetError> {
     }
     Ok(())
 }
+
+/// Copies a picture's bytes into a set's folder, under `plates/` and a name made from the one given and the bytes'
+/// SHA-256, so that no picture ever takes another's place. Gives its path as the set will name it.
+///
+/// # Errors
+/// [`SetError::Write`].
+pub fn take_in_plate(folder: &Path, name: &str, bytes: &[u8]) -> Result<String, SetError> {
+    use sha2::{Digest, Sha256};
+    /// Enough of the name to know the picture by.
+    const MOST_NAME_CHARACTERS: usize = 40;
+    let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
+    let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
+    let plain = |text: &str, most: usize| -> String {
+        let kept = text
+            .chars()
+            .filter(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'));
+        kept.take(most).collect()
+    };
+    let mark: String = Sha256::digest(bytes)
+        .iter()
+        .take(4)
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
+    let (stem, ending) = (
+        plain(stem, MOST_NAME_CHARACTERS),
+        plain(ending, 5).to_ascii_lowercase(),
+    );
+    let stem = if stem.is_empty() { "plate".to_owned() } else { stem };
+    let ending = if ending.is_empty() {
+        "picture".to_owned()
+    } else {
+        ending
+    };
+    let relative = format!("plates/{stem}-{mark}.{ending}");
+    let target = folder.join(&relative);
+    if let Some(parent) = target.parent() {
+        std::fs::create_dir_all(parent).map_err(|error| safe_file::WriteError::new(&target, &error))?;
+    }
+    if std::fs::read(&target).map_or(true, |there| there != bytes) {
+        safe_file::replace(&target, bytes)?;
+    }
+    Ok(relative)
+}

@@ -2,21 +2,26 @@
 //! writes, validates and packs it; never draws.
 
 mod demo;
+pub mod edit;
 mod error;
 mod file;
+mod history;
 mod ids;
 pub mod limits;
+pub mod merge;
 mod model;
 mod open;
 pub mod pack;
 mod path;
 pub mod safe_file;
 pub mod text;
+pub mod usefulness;
 pub mod validate;
 
 pub use demo::{demo_coins, demo_file, demo_photo, demo_set};
 pub use error::SetError;
-pub use file::{PREVIOUS_SET_FILE, SET_FILE, parse_set, parse_set_bytes, save_set, write_set};
+pub use file::{PREVIOUS_SET_FILE, SET_FILE, parse_set, parse_set_bytes, save_set, take_in_plate, write_set};
+pub use history::common_base;
 pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
 pub use model::{
     Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, PriceSlope, RarityBand,

@@ -112,20 +112,76 @@ pub fn sweep_unfinished(folder: &Path) {
     }
 }
 
-pub(crate) fn replace_io(file: &Path, write: impl FnOnce(&mut File) -> io::Result<()>) -> io::Result<()> {
-    let folder = match file.parent() {
+fn replace_io(file: &Path, write: impl FnOnce(&mut File) -> io::Result<()>) -> io::Result<()> {
+    let mut unfinished = Unfinished::begin(file)?;
+    write(unfinished.file())?;
+    unfinished.finish()
+}
+
+/// A file while it is being written beside the one whose place it will take; removed where it is not finished.
+pub(crate) struct Unfinished<'a> {
+    target: &'a Path,
+    folder: &'a Path,
+    unfinished: tempfile::NamedTempFile,
+}
+
+impl<'a> Unfinished<'a> {
+    pub(crate) fn begin(target: &'a Path) -> io::Result<Self> {
+        let folder = folder_of(target);
+        let unfinished = tempfile::Builder::new()
+            .prefix(UNFINISHED_PREFIX)
+            .suffix(".tmp")
+            .tempfile_in(folder)?;
+        Ok(Self {
+            target,
+            folder,
+            unfinished,
+        })
+    }
+
+    pub(crate) fn file(&mut self) -> &mut File {
+        self.unfinished.as_file_mut()
+    }
+
+    pub(crate) fn path(&self) -> &Path {
+        self.unfinished.path()
+    }
+
+    pub(crate) fn finish(self) -> io::Result<()> {
+        share(self.unfinished.as_file())?;
+        self.unfinished.as_file().sync_all()?;
+        self.unfinished
+            .persist(self.target)
+            .map_err(|error| error.error)?;
+        flush_folder(self.folder)
+    }
+}
+
+/// A folder while it is being filled beside the place that it will take; removed where it is not finished.
+pub(crate) fn unfinished_folder(target: &Path) -> io::Result<tempfile::TempDir> {
+    tempfile::Builder::new()
+        .prefix(UNFINISHED_PREFIX)
+        .tempdir_in(folder_of(target))
+}
+
+/// Puts a filled folder in its place, which must be free or an empty folder.
+pub(crate) fn finish_folder(unfinished: tempfile::TempDir, target: &Path) -> io::Result<()> {
+    if target.is_dir() {
+        // Fails where it is not empty.
+        std::fs::remove_dir(target)?;
+    }
+    share_folder(unfinished.path())?;
+    std::fs::rename(unfinished.path(), target)?;
+    // It is at home now, and must not be removed from where it was.
+    let _ = unfinished.keep();
+    flush_folder(folder_of(target))
+}
+
+fn folder_of(file: &Path) -> &Path {
+    match file.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
-    };
-    let mut unfinished = tempfile::Builder::new()
-        .prefix(UNFINISHED_PREFIX)
-        .suffix(".tmp")
-        .tempfile_in(folder)?;
-    write(unfinished.as_file_mut())?;
-    share(unfinished.as_file())?;
-    unfinished.as_file().sync_all()?;
-    unfinished.persist(file).map_err(|error| error.error)?;
-    flush_folder(folder)
+    }
 }
 
 /// A temporary file is private to its user at first; the record shall be as readable as other files are.
@@ -135,6 +191,17 @@ fn share(file: &File) -> io::Result<()> {
     file.set_permissions(std::fs::Permissions::from_mode(0o644))
 }
 
+#[cfg(unix)]
+fn share_folder(folder: &Path) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    std::fs::set_permissions(folder, std::fs::Permissions::from_mode(0o755))
+}
+
+#[cfg(not(unix))]
+fn share_folder(_folder: &Path) -> io::Result<()> {
+    Ok(())
+}
+
 #[cfg(not(unix))]
 fn share(_file: &File) -> io::Result<()> {
     Ok(())
@@ -142,11 +209,11 @@ fn share(_file: &File) -> io::Result<()> {
 
 /// Makes a rename last through a power cut. Systems without folders as files do it on their own.
 #[cfg(unix)]
-pub(crate) fn flush_folder(folder: &Path) -> io::Result<()> {
+fn flush_folder(folder: &Path) -> io::Result<()> {
     File::open(folder)?.sync_all()
 }
 
 #[cfg(not(unix))]
-pub(crate) fn flush_folder(_folder: &Path) -> io::Result<()> {
+fn flush_folder(_folder: &Path) -> io::Result<()> {
     Ok(())
 }

@@ -5,7 +5,7 @@ mod changes;
 mod demo;
 mod error;
 mod folder;
-mod landmarks_csv;
+mod new_die;
 mod record;
 mod set_place;
 mod settings;
@@ -18,9 +18,7 @@ pub use folder::{
     MOST_PHOTO_BYTES, Notice, OpenedSpecimen, PREVIOUS_RECORD_FILE, RECORD_FILE, SET_AS_USED_FILE,
     SpecimenFolder, THUMBNAIL_FILE, parse_specimen, write_specimen,
 };
-pub use landmarks_csv::{
-    LANDMARKS_HEADER, LandmarksError, PlacedLandmarks, parse_landmarks, read_landmarks, write_landmarks,
-};
+pub use new_die::{NewDieError, die_from_specimen};
 pub use record::{
     CannotTell, FactAnswer, FineShift, MeasureKind, Measurement, Ruling, SeenCrop, SetReference, SidePhoto,
     SpecimenRecord, Verdict,

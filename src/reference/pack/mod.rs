@@ -1,6 +1,16 @@
 //! A set packed in one file: a plain zip under the ending `.dieset`.
 
+mod copy;
 mod directory;
 mod read;
+mod write;
 
-pub use read::{packed_file, packed_file_size, packed_set};
+pub use copy::{copy_set, plate_files};
+pub use directory::MOST_FILES;
+pub use read::{MOST_GROWTH, MOST_PACK_BYTES, packed_file, packed_file_size, packed_set};
+pub use write::pack;
+
+pub(crate) use read::packed_text;
+
+/// The ending of packed sets, without the point.
+pub const PACK_ENDING: &str = "dieset";

@@ -14,8 +14,8 @@ use crate::reference::limits::{MOST_PLATE_BYTES, MOST_SET_BYTES};
 use crate::reference::text::shorten;
 use crate::reference::{ReferenceSet, SetError, parse_set_bytes, path};
 
-/// The most bytes of all files of a pack together, unpacked.
-pub const MOST_PACK_BYTES: u64 = 8_000_000_000;
+/// The most bytes of all files of a pack together, unpacked; below 4 GiB, so that a plain zip holds them.
+pub const MOST_PACK_BYTES: u64 = 4_000_000_000;
 /// The most that a file may grow in unpacking: set files shrink to about a tenth, pictures hardly at all, while a
 /// file of zeros shrinks to a thousandth.
 pub const MOST_GROWTH: u64 = 100;
@@ -37,6 +37,11 @@ pub fn packed_set(file: &Path) -> Result<ReferenceSet, SetError> {
         .read(SET_FILE, MOST_SET_BYTES)?
         .ok_or_else(|| pack.refuse(format!("it holds no {SET_FILE}, so it is no packed set")))?;
     parse_set_bytes(&bytes, &file.join(SET_FILE))
+}
+
+/// The bytes of a file of words in a packed set; none where the pack has no such file.
+pub(crate) fn packed_text(file: &Path, name: &str, most_bytes: u64) -> Result<Option<Vec<u8>>, SetError> {
+    Pack::open(file)?.read(name, most_bytes)
 }
 
 /// The bytes of one file in a packed set, by its path as the set gives it.
@@ -87,9 +92,9 @@ pub(super) struct Pack<'a> {
 }
 
 /// One file in a pack, as its list claims.
-pub(super) struct Entry {
-    pub name: String,
-    pub size: u64,
+struct Entry {
+    name: String,
+    size: u64,
     packed_size: u64,
 }
 
@@ -124,6 +129,13 @@ impl<'a> Pack<'a> {
         Ok(pack)
     }
 
+    /// The bytes of a plate's file.
+    pub(super) fn plate(&mut self, plate: &str) -> Result<Vec<u8>, SetError> {
+        check_path(plate)?;
+        self.read(plate, MOST_PLATE_BYTES)?
+            .ok_or_else(|| missing(self.file, plate))
+    }
+
     pub(super) fn refuse(&self, reason: String) -> SetError {
         SetError::Pack {
             file: self.file.to_owned(),
@@ -152,12 +164,6 @@ impl<'a> Pack<'a> {
             )));
         }
         Ok(())
-    }
-
-    #[expect(dead_code, reason = "unpacking comes next")]
-    /// Every entry, in the pack's order.
-    pub(super) fn entries(&mut self) -> Result<Vec<Entry>, SetError> {
-        (0..self.archive.len()).map(|index| self.entry(index)).collect()
     }
 
     fn entry(&mut self, index: usize) -> Result<Entry, SetError> {

@@ -6,6 +6,7 @@ use std::io::Cursor;
 use image::ImageDecoder;
 
 use super::finding::{Findings, Place};
+use crate::photo::ReadLimits;
 use crate::reference::path;
 use crate::reference::{Die, Plate, ReferenceSet, SetError, SetSource, Side, SideReference};
 
@@ -144,6 +145,17 @@ impl Here<'_> {
             );
             return;
         };
+        let most = ReadLimits::default().most_pixels;
+        if u64::from(width) * u64::from(height) > most {
+            findings.error(
+                self.place(),
+                format!(
+                    "The picture claims {width} x {height} px, and at most {} million px are read.",
+                    most / 1_000_000
+                ),
+                "Use a smaller picture.",
+            );
+        }
         for (name, point) in &self.plate.landmarks {
             let inside = (-0.5..=f64::from(width) - 0.5).contains(&point.x)
                 && (-0.5..=f64::from(height) - 0.5).contains(&point.y);

@@ -1,0 +1,123 @@
+//! Which editions of a set were shared or received, so that the version that two people both started from is found
+//! when the set comes back.
+//!
+//! `history.txt` lists the SHA-256 of each such edition's text, oldest first; `history/` in the set's folder keeps the
+//! texts themselves. A pack carries the list alone.
+
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
+
+use super::safe_file::{self, WriteError};
+use super::text::{decode, read_bounded};
+use super::{ReferenceSet, SetError, SetSource, limits, pack, parse_set_bytes};
+
+/// The list of shared editions.
+pub const HISTORY_FILE: &str = "history.txt";
+/// The folder of their texts.
+const KEPT_FOLDER: &str = "history";
+/// The most editions listed; the oldest are forgotten.
+const MOST_EDITIONS: usize = 1_000;
+/// The most bytes of the list: a line of 65 for each.
+const MOST_BYTES: u64 = 65 * MOST_EDITIONS as u64 + 65;
+
+/// The shared editions of a set, oldest first.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct History(Vec<String>);
+
+impl History {
+    /// The history that lies with a set; empty where there is none.
+    pub(crate) fn of(source: &SetSource) -> Result<Self, SetError> {
+        let bytes = match source {
+            SetSource::Demo => super::demo_file(HISTORY_FILE).map(<[u8]>::to_vec),
+            SetSource::Folder(folder) => {
+                let file = folder.join(HISTORY_FILE);
+                file.is_file()
+                    .then(|| read_bounded(&file, MOST_BYTES))
+                    .transpose()?
+            }
+            SetSource::Packed(file) => pack::packed_text(file, HISTORY_FILE, MOST_BYTES)?,
+        };
+        let Some(bytes) = bytes else {
+            return Ok(Self::default());
+        };
+        let text = decode(&bytes, Path::new(HISTORY_FILE))?;
+        // A line that is no hash is no harm: it matches nothing, and is left out when the list is written.
+        let is_hash = |line: &&str| line.len() == 64 && line.bytes().all(|b| b.is_ascii_hexdigit());
+        Ok(Self(text.lines().filter(is_hash).map(str::to_owned).collect()))
+    }
+
+    /// Adds an edition as the newest.
+    pub(crate) fn add(&mut self, text: &str) {
+        let hash = hash(text);
+        self.0.retain(|other| *other != hash);
+        self.0.push(hash);
+        let surplus = self.0.len().saturating_sub(MOST_EDITIONS);
+        self.0.drain(..surplus);
+    }
+
+    pub(crate) fn text(&self) -> String {
+        self.0.iter().flat_map(|line| [line.as_str(), "\n"]).collect()
+    }
+
+    /// Where the text of an edition is kept, relative to the set's folder.
+    pub(crate) fn kept_file(text: &str) -> PathBuf {
+        kept_file_of(&hash(text))
+    }
+
+    /// Notes in the set's own folder that this edition was shared; a set that lies elsewhere has nothing to note.
+    pub(crate) fn keep_shared(&self, source: &SetSource, text: &str) -> Result<(), SetError> {
+        let SetSource::Folder(folder) = source else {
+            return Ok(());
+        };
+        let kept = folder.join(Self::kept_file(text));
+        let write_error = |error: std::io::Error| SetError::from(WriteError::new(&kept, &error));
+        std::fs::create_dir_all(folder.join(KEPT_FOLDER)).map_err(write_error)?;
+        safe_file::replace(&kept, text.as_bytes())?;
+        Ok(safe_file::replace(
+            &folder.join(HISTORY_FILE),
+            self.text().as_bytes(),
+        )?)
+    }
+}
+
+/// The newest edition that both sets started from: the last of the other's history whose text is kept with the set at
+/// hand. None where they share none, or the set at hand lies in no folder.
+///
+/// # Errors
+/// [`SetError`].
+pub fn common_base(mine: &SetSource, theirs: &SetSource) -> Result<Option<ReferenceSet>, SetError> {
+    let SetSource::Folder(folder) = mine else {
+        return Ok(None);
+    };
+    let ours = History::of(mine)?;
+    for listed in History::of(theirs)?.0.iter().rev() {
+        let file = folder.join(kept_file_of(listed));
+        if !ours.0.contains(listed) || !file.is_file() {
+            continue;
+        }
+        let bytes = read_bounded(&file, limits::MOST_SET_BYTES)?;
+        let is_it = std::str::from_utf8(&bytes).is_ok_and(|text| hash(text) == *listed);
+        // A text that was edited since is no base.
+        if is_it {
+            return parse_set_bytes(&bytes, &file).map(Some);
+        }
+    }
+    Ok(None)
+}
+
+fn kept_file_of(hash: &str) -> PathBuf {
+    let start = hash.get(..16).unwrap_or(hash);
+    Path::new(KEPT_FOLDER).join(format!("{start}.ron"))
+}
+
+fn hash(text: &str) -> String {
+    use std::fmt::Write;
+    Sha256::digest(text.as_bytes())
+        .iter()
+        .fold(String::new(), |mut hex, byte| {
+            // Writing to a string does not fail.
+            let _ = write!(hex, "{byte:02x}");
+            hex
+        })
+}

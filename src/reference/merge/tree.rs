@@ -1,0 +1,234 @@
+//! The merging itself, on trees of named values.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+
+use serde_json::{Map, Value};
+
+use super::keys::{self, Match};
+use super::{Conflict, MergeError, Taken, Way};
+use crate::reference::ReferenceSet;
+use crate::reference::text::shorten;
+
+/// One step into a set.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Step {
+    /// A field or a key of a map.
+    Field(String),
+    /// An item of a list by its name, and which of that name, from 0.
+    Item(String, usize),
+}
+
+impl fmt::Display for Step {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Step::Field(name) => f.write_str(&shorten(name)),
+            Step::Item(name, 0) => f.write_str(&shorten(name)),
+            Step::Item(name, again) => write!(f, "{} (number {})", shorten(name), again + 1),
+        }
+    }
+}
+
+/// Which conflicts the user decided for the other's version.
+#[derive(Debug, Default)]
+pub(super) struct Choices {
+    pub theirs: BTreeSet<Way>,
+}
+
+pub(super) struct Outcome {
+    pub merged: Value,
+    pub conflicts: Vec<Conflict>,
+    pub taken: Vec<Taken>,
+}
+
+pub(super) fn value_of(set: &ReferenceSet) -> Result<Value, MergeError> {
+    serde_json::to_value(set).map_err(|error| MergeError::Unusable {
+        reason: error.to_string(),
+    })
+}
+
+pub(super) fn set_of(value: Value) -> Result<ReferenceSet, MergeError> {
+    serde_json::from_value(value).map_err(|error| MergeError::Unusable {
+        reason: shorten(&error.to_string()),
+    })
+}
+
+pub(super) fn merge(base: Option<&Value>, mine: &Value, theirs: &Value, choices: &Choices) -> Outcome {
+    let mut merger = Merger {
+        choices,
+        three_way: base.is_some(),
+        way: Vec::new(),
+        conflicts: Vec::new(),
+        taken: Vec::new(),
+    };
+    let merged = merger.part(base, Some(mine), Some(theirs));
+    Outcome {
+        merged: merged.unwrap_or_else(|| mine.clone()),
+        conflicts: merger.conflicts,
+        taken: merger.taken,
+    }
+}
+
+struct Merger<'a> {
+    choices: &'a Choices,
+    three_way: bool,
+    way: Vec<Step>,
+    conflicts: Vec<Conflict>,
+    taken: Vec<Taken>,
+}
+
+impl Merger<'_> {
+    /// One part in its three versions; the result is none where the part is gone.
+    fn part(&mut self, base: Option<&Value>, mine: Option<&Value>, theirs: Option<&Value>) -> Option<Value> {
+        if mine == theirs {
+            return mine.cloned();
+        }
+        match (mine, theirs) {
+            (Some(Value::Object(m)), Some(Value::Object(t))) => {
+                return Some(self.object(base.and_then(Value::as_object), m, t));
+            }
+            (Some(Value::Array(m)), Some(Value::Array(t))) => {
+                let how = self.list_kind();
+                if how != Match::Whole {
+                    return Some(self.list(how, base.and_then(Value::as_array), m, t));
+                }
+            }
+            _ => {}
+        }
+        if self.three_way {
+            if base == theirs {
+                return mine.cloned();
+            }
+            if base == mine {
+                return self.take(mine, theirs);
+            }
+        } else if mine.is_none() {
+            // New to us; without a common start nothing says that we removed it.
+            return self.take(mine, theirs);
+        } else if theirs.is_none() {
+            return mine.cloned();
+        }
+        self.conflict(base, mine, theirs)
+    }
+
+    fn take(&mut self, mine: Option<&Value>, theirs: Option<&Value>) -> Option<Value> {
+        // An edition is a count of sharings and no news.
+        if self.way != [Step::Field("edition".to_owned())] {
+            self.taken.push(Taken {
+                way: Way(self.way.clone()),
+                mine: mine.map(words),
+                theirs: theirs.map(words),
+            });
+        }
+        theirs.cloned()
+    }
+
+    fn conflict(
+        &mut self,
+        base: Option<&Value>,
+        mine: Option<&Value>,
+        theirs: Option<&Value>,
+    ) -> Option<Value> {
+        if self.way == [Step::Field("edition".to_owned())] {
+            // The later edition stands; both are counts that only rise.
+            let later = mine.and_then(Value::as_u64).max(theirs.and_then(Value::as_u64));
+            return later.map(Value::from);
+        }
+        let way = Way(self.way.clone());
+        let take_theirs = self.choices.theirs.contains(&way);
+        self.conflicts.push(Conflict {
+            way,
+            mine: mine.map(words),
+            theirs: theirs.map(words),
+            before: base.map(words),
+        });
+        if take_theirs {
+            theirs.cloned()
+        } else {
+            mine.cloned()
+        }
+    }
+
+    fn object(
+        &mut self,
+        base: Option<&Map<String, Value>>,
+        mine: &Map<String, Value>,
+        theirs: &Map<String, Value>,
+    ) -> Value {
+        let mut merged = Map::new();
+        let new = theirs.keys().filter(|key| !mine.contains_key(*key));
+        for key in mine.keys().chain(new) {
+            self.way.push(Step::Field(key.clone()));
+            let part = self.part(base.and_then(|b| b.get(key)), mine.get(key), theirs.get(key));
+            self.way.pop();
+            if let Some(part) = part {
+                merged.insert(key.clone(), part);
+            }
+        }
+        Value::Object(merged)
+    }
+
+    fn list(&mut self, how: Match, base: Option<&Vec<Value>>, mine: &[Value], theirs: &[Value]) -> Value {
+        let base = base.map(|list| named(list, how)).unwrap_or_default();
+        let (mine, theirs) = (named(mine, how), named(theirs, how));
+        let (in_base, in_mine, in_theirs) = (by_name(&base), by_name(&mine), by_name(&theirs));
+        let new = theirs.iter().filter(|(name, _)| !in_mine.contains_key(name));
+        let mut merged = Vec::new();
+        for (name, _) in mine.iter().chain(new) {
+            self.way.push(name.clone());
+            let part = self.part(
+                in_base.get(name).copied(),
+                in_mine.get(name).copied(),
+                in_theirs.get(name).copied(),
+            );
+            self.way.pop();
+            merged.extend(part);
+        }
+        Value::Array(merged)
+    }
+
+    /// How the list at hand is matched, by the field that it stands under. The facts of a pairing are lists of words
+    /// under the fact's own name.
+    fn list_kind(&self) -> Match {
+        match self.way.as_slice() {
+            [.., Step::Field(map), Step::Field(_)] if map == "facts" => Match::Itself,
+            [.., Step::Field(field)] => keys::of_list(field),
+            _ => Match::Whole,
+        }
+    }
+}
+
+/// The items of a list with their names; the second of a name is told from the first.
+fn named(list: &[Value], how: Match) -> Vec<(Step, &Value)> {
+    let mut seen = BTreeMap::<String, usize>::new();
+    list.iter()
+        .map(|item| {
+            let name = keys::name_of(item, how).unwrap_or_default();
+            let again = seen.entry(name.clone()).or_default();
+            let step = Step::Item(name, *again);
+            *again += 1;
+            (step, item)
+        })
+        .collect()
+}
+
+fn by_name<'a>(list: &'a [(Step, &'a Value)]) -> BTreeMap<&'a Step, &'a Value> {
+    list.iter().map(|(name, item)| (name, *item)).collect()
+}
+
+/// A part in words short enough to read side by side.
+fn words(value: &Value) -> String {
+    /// Enough for a sentence or two.
+    const MOST_CHARACTERS: usize = 400;
+    let text = match value {
+        Value::String(text) => text.clone(),
+        Value::Null => "nothing".to_owned(),
+        other => other.to_string(),
+    };
+    if text.chars().nth(MOST_CHARACTERS).is_some() {
+        let mut short: String = text.chars().take(MOST_CHARACTERS).collect();
+        short.push('\u{2026}');
+        return short;
+    }
+    text
+}

@@ -1,0 +1,71 @@
+//! Packing a set into one file.
+
+use std::io::{BufWriter, Write};
+use std::path::Path;
+
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, ZipWriter};
+
+use super::copy::plate_files;
+use super::read::{MOST_PACK_BYTES, Pack};
+use crate::reference::file::SET_FILE;
+use crate::reference::history::{HISTORY_FILE, History};
+use crate::reference::safe_file::{Unfinished, WriteError};
+use crate::reference::{OpenSet, SetError, write_set};
+
+/// Packs an open set into a file: its text, the pictures that it names, and the list of its shared editions, by which
+/// it can be merged when it comes back. The file is whole or not there; nothing in the set's own place changes but
+/// the note of what was shared, which is kept where the set lies in a folder.
+///
+/// # Errors
+/// [`SetError`]: a plate is missing, the set is too large for a pack, or the file cannot be written.
+pub fn pack(open: &OpenSet, file: &Path) -> Result<(), SetError> {
+    let text = write_set(&open.set)?;
+    let mut history = History::of(&open.source)?;
+    history.add(&text);
+    let write_error = |error: std::io::Error| SetError::from(WriteError::new(file, &error));
+    let zip_error = |error: zip::result::ZipError| match error {
+        zip::result::ZipError::Io(error) => write_error(error),
+        other => SetError::Pack {
+            file: file.to_owned(),
+            reason: format!("it could not be written ({other})"),
+        },
+    };
+    let mut unfinished = Unfinished::begin(file).map_err(write_error)?;
+    let mut zip = ZipWriter::new(BufWriter::new(unfinished.file()));
+    // A fixed date (the default), so that the same set packs to the same bytes.
+    let words = SimpleFileOptions::default().compression_method(CompressionMethod::Deflated);
+    // Pictures are compressed already.
+    let picture = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
+    let mut total = 0;
+    let mut add = |name: &str, bytes: &[u8], options| -> Result<(), SetError> {
+        total += bytes.len() as u64;
+        if total > MOST_PACK_BYTES {
+            return Err(SetError::Pack {
+                file: file.to_owned(),
+                reason: format!(
+                    "the set's pictures are larger than {} GB together; make them smaller or split the set",
+                    MOST_PACK_BYTES / 1_000_000_000
+                ),
+            });
+        }
+        zip.start_file(name, options).map_err(zip_error)?;
+        zip.write_all(bytes).map_err(write_error)
+    };
+    add(SET_FILE, text.as_bytes(), words)?;
+    add(HISTORY_FILE, history.text().as_bytes(), words)?;
+    for plate in plate_files(&open.set) {
+        add(plate, &open.source.file_bytes(plate)?, picture)?;
+    }
+    zip.finish().map_err(zip_error)?.flush().map_err(write_error)?;
+    // What the reader would refuse, such as two names that differ in case only, must not be handed out.
+    Pack::open(unfinished.path()).map_err(|error| match error {
+        SetError::Pack { reason, .. } => SetError::Pack {
+            file: file.to_owned(),
+            reason,
+        },
+        other => other,
+    })?;
+    unfinished.finish().map_err(write_error)?;
+    history.keep_shared(&open.source, &text)
+}
