@@ -1,5 +1,7 @@
 //! The demo mint: the coinage it promises, its truth, its determinism and its files.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
+
 use std::collections::BTreeSet;
 use std::io::Cursor;
 
@@ -75,7 +77,7 @@ fn the_coinage_is_as_promised() {
             }
         }
     }
-    let source = open_set(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("reference/demo"))
+    let source = open_set(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("reference/demo"))
         .unwrap()
         .source;
     let errors = validate(&set, Some(&source));
@@ -407,7 +409,7 @@ fn the_committed_demo_is_the_one_that_the_mint_makes() {
         read(reference.join("demo/set.ron")),
         "run `cargo run --release --bin mint -- demo`"
     );
-    let opened = open_set(&reference.join("demo")).unwrap();
+    let opened = open_set(reference.join("demo")).unwrap();
     assert_eq!(opened.set, demo_set());
     for side in Side::BOTH {
         for die in dies(side) {
