@@ -15,6 +15,7 @@ pub mod theme;
 pub mod view;
 pub mod window;
 pub mod work;
+pub mod workshop;
 
 mod apply;
 mod deliver;

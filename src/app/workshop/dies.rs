@@ -1,0 +1,186 @@
+//! The dies of a side: their plates, and the table of what each shows.
+
+use egui::{TextEdit, Ui};
+
+use super::edits::{Edits, WorkshopAction};
+use super::fields::{fresh_name, heading, long_text, text};
+use super::state::capital;
+use super::state_table::state_table_ui;
+use crate::reference::{Die, DieId, ReferenceSet, Side};
+
+/// The section "Dies" of a side. `chosen` is the die whose particulars are in view.
+pub fn dies_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, chosen: &mut Option<DieId>, edits: &mut Edits) {
+    heading(
+        ui,
+        &format!("{} dies", capital(side)),
+        "Which die shows which state. A dash is a feature on which the set is silent for the die; a die without a plate is allowed.",
+    );
+    state_table_ui(ui, set, side, edits);
+    ui.add_space(8.0);
+    if ui.button("Add a die").clicked() {
+        let id = DieId(fresh_name(
+            initial(side),
+            set.side(side).dies.iter().map(|d| d.id.as_str()),
+        ));
+        *chosen = Some(id.clone());
+        edits.step("the new die", move |set| {
+            set.side_mut(side).dies.push(Die {
+                id,
+                note: String::new(),
+                shows: std::collections::BTreeMap::new(),
+                plates: Vec::new(),
+            });
+        });
+    }
+    ui.add_space(16.0);
+    ui.horizontal_wrapped(|ui| {
+        for die in &set.side(side).dies {
+            if ui
+                .selectable_label(chosen.as_ref() == Some(&die.id), die.id.as_str())
+                .clicked()
+            {
+                *chosen = Some(die.id.clone());
+            }
+        }
+    });
+    let index = chosen
+        .as_ref()
+        .and_then(|id| set.side(side).dies.iter().position(|d| &d.id == id));
+    match index {
+        Some(index) => die_ui(ui, set, side, index, chosen, edits),
+        None if set.side(side).dies.is_empty() => {}
+        None => {
+            ui.weak("Choose a die to name it and to add its plates.");
+        }
+    }
+}
+
+fn initial(side: Side) -> &'static str {
+    match side {
+        Side::Obverse => "O",
+        Side::Reverse => "R",
+    }
+}
+
+fn die_ui(
+    ui: &mut Ui,
+    set: &ReferenceSet,
+    side: Side,
+    index: usize,
+    chosen: &mut Option<DieId>,
+    edits: &mut Edits,
+) {
+    let die = &set.side(side).dies[index];
+    ui.group(|ui| {
+        ui.horizontal(|ui| {
+            let label = ui.label("Name of the die");
+            let mut name = die.id.0.clone();
+            let response = ui
+                .add(TextEdit::singleline(&mut name).desired_width(120.0))
+                .labelled_by(label.id);
+            if response.changed() && !set.side(side).dies.iter().any(|d| d.id.as_str() == name) {
+                *chosen = Some(DieId(name.clone()));
+                edits.continued("the change of a die's name", response.id, move |set| {
+                    rename_die(set, side, index, name)
+                });
+            }
+            if ui
+                .button("Remove this die")
+                .on_hover_text("Its pairings go with it.")
+                .clicked()
+            {
+                edits.step("removing the die", move |set| remove_die(set, side, index));
+            }
+        });
+        long_text(ui, edits, "What is known of it", &die.note, move |set, v| {
+            if let Some(die) = set.side_mut(side).dies.get_mut(index) {
+                die.note = v;
+            }
+        });
+        ui.strong("Plates");
+        if die.plates.is_empty() {
+            ui.weak("No plate yet: on the bench its states are shown in words only.");
+        }
+        for (i, plate) in die.plates.iter().enumerate() {
+            ui.push_id(("plate", i), |ui| {
+                ui.horizontal(|ui| {
+                    ui.monospace(&plate.file);
+                    let all = set.side(side).landmarks.len();
+                    ui.weak(format!("{} of {all} landmarks placed", plate.landmarks.len()));
+                    if ui.button("Place landmarks").clicked() {
+                        edits.ask(WorkshopAction::GoTo(super::Section::Design(side)));
+                    }
+                    if ui
+                        .button("Remove")
+                        .on_hover_text("The file stays in the set's folder.")
+                        .clicked()
+                    {
+                        edits.step("removing the plate", move |set| {
+                            if let Some(die) = set.side_mut(side).dies.get_mut(index)
+                                && i < die.plates.len()
+                            {
+                                die.plates.remove(i);
+                            }
+                        });
+                    }
+                });
+                text(
+                    ui,
+                    edits,
+                    "Where the picture comes from",
+                    &plate.source,
+                    move |set, v| {
+                        if let Some(plate) = set
+                            .side_mut(side)
+                            .dies
+                            .get_mut(index)
+                            .and_then(|d| d.plates.get_mut(i))
+                        {
+                            plate.source = v;
+                        }
+                    },
+                );
+                text(ui, edits, "Rights in it", &plate.rights, move |set, v| {
+                    if let Some(plate) = set
+                        .side_mut(side)
+                        .dies
+                        .get_mut(index)
+                        .and_then(|d| d.plates.get_mut(i))
+                    {
+                        plate.rights = v;
+                    }
+                });
+            });
+        }
+        if ui.button("Add a plate from a file…").clicked() {
+            edits.ask(WorkshopAction::AddPlate(side, die.id.clone(), None));
+        }
+    });
+}
+
+fn rename_die(set: &mut ReferenceSet, side: Side, index: usize, name: String) {
+    let Some(die) = set.side_mut(side).dies.get_mut(index) else {
+        return;
+    };
+    let old = std::mem::replace(&mut die.id, DieId(name.clone()));
+    for pairing in &mut set.pairings {
+        let die = match side {
+            Side::Obverse => &mut pairing.obverse,
+            Side::Reverse => &mut pairing.reverse,
+        };
+        if *die == old {
+            *die = DieId(name.clone());
+        }
+    }
+}
+
+fn remove_die(set: &mut ReferenceSet, side: Side, index: usize) {
+    if index >= set.side(side).dies.len() {
+        return;
+    }
+    let gone = set.side_mut(side).dies.remove(index).id;
+    set.pairings.retain(|pairing| match side {
+        Side::Obverse => pairing.obverse != gone,
+        Side::Reverse => pairing.reverse != gone,
+    });
+}

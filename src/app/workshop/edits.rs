@@ -1,0 +1,80 @@
+//! What a section asks the workshop to do.
+
+use std::path::PathBuf;
+
+use super::Section;
+use crate::reference::{DieId, ReferenceSet, Side};
+
+/// A change of the set, boxed so that any section can make one.
+pub type SetChange = Box<dyn FnOnce(&mut ReferenceSet)>;
+
+/// What a section asks for.
+pub enum WorkshopAction {
+    /// Change the set as one step of undo.
+    Edit {
+        /// What is undone, in words that follow "Undo".
+        words: String,
+        /// Edits in a row with the same number and words are one step.
+        gesture: Option<u64>,
+        /// The change.
+        change: SetChange,
+    },
+    /// Show a section.
+    GoTo(Section),
+    /// Add a plate to a die; asks for a file where none is given.
+    AddPlate(Side, DieId, Option<PathBuf>),
+    /// Undo.
+    Undo,
+    /// Redo.
+    Redo,
+    /// Save now.
+    Save,
+    /// Pack the set into one file; asks for its name.
+    Pack,
+    /// Take in what another copy of the set changed; asks for the file where none is given.
+    Merge(Option<PathBuf>),
+    /// Back to the start screen.
+    Close,
+}
+
+/// The actions of a frame.
+#[derive(Default)]
+pub struct Edits {
+    actions: Vec<WorkshopAction>,
+}
+
+impl Edits {
+    /// A change that is a step of undo of its own.
+    pub fn step(&mut self, words: impl Into<String>, change: impl FnOnce(&mut ReferenceSet) + 'static) {
+        self.actions.push(WorkshopAction::Edit {
+            words: words.into(),
+            gesture: None,
+            change: Box::new(change),
+        });
+    }
+
+    /// A change that joins those before it from the same widget: a typed word, a dragged number.
+    pub fn continued(
+        &mut self,
+        words: impl Into<String>,
+        widget: egui::Id,
+        change: impl FnOnce(&mut ReferenceSet) + 'static,
+    ) {
+        self.actions.push(WorkshopAction::Edit {
+            words: words.into(),
+            gesture: Some(widget.value()),
+            change: Box::new(change),
+        });
+    }
+
+    /// Anything but a change.
+    pub fn ask(&mut self, action: WorkshopAction) {
+        self.actions.push(action);
+    }
+
+    /// The actions, in the order asked for.
+    #[must_use]
+    pub fn into_actions(self) -> Vec<WorkshopAction> {
+        self.actions
+    }
+}
