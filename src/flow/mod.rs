@@ -1,9 +1,11 @@
 //! The one-way flow put together: from a set, a record and its pictures to alignments, crops and a standing. What the
 //! window and the headless verbs both call, so that they cannot differ.
 
+mod authoring;
 mod scale_bar;
 mod steps;
 
+pub use authoring::{frame_from_rim, place_at, proposed_landmarks, zone_between};
 pub use scale_bar::scale_bar_mm;
 pub use steps::{
     LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, zone_frame, zone_transform,
