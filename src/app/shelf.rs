@@ -1,6 +1,7 @@
 //! The shelf: plates of the open set, read when looked at and kept in a bounded cache.
 
 use std::collections::HashMap;
+use std::hash::Hash;
 use std::sync::Arc;
 
 use super::bench::{PictureSlot, PlateKey};
@@ -22,21 +23,21 @@ struct Kept {
     used: u64,
 }
 
-/// The plates in memory, the least lately looked at given up first.
-pub struct PlateShelf {
-    kept: HashMap<PlateKey, Kept>,
-    wanted: Vec<(PlateKey, Watch)>,
+/// The plates in memory, by their names `K`, the least lately looked at given up first.
+pub struct PlateShelf<K = PlateKey> {
+    kept: HashMap<K, Kept>,
+    wanted: Vec<(K, Watch)>,
     most_bytes: usize,
     clock: u64,
 }
 
-impl Default for PlateShelf {
+impl<K: Clone + Eq + Hash> Default for PlateShelf<K> {
     fn default() -> Self {
         Self::new(Self::MOST_BYTES)
     }
 }
 
-impl PlateShelf {
+impl<K: Clone + Eq + Hash> PlateShelf<K> {
     /// What the plates may take: about a dozen of 12 MP with their pyramids (3 bytes a pixel and a third more).
     pub const MOST_BYTES: usize = 600_000_000;
 
@@ -52,7 +53,7 @@ impl PlateShelf {
     }
 
     /// The plate; where it is not there it is asked for and shows as loading.
-    pub fn get(&mut self, key: &PlateKey) -> PlateView {
+    pub fn get(&mut self, key: &K) -> PlateView {
         self.clock += 1;
         let kept = self.kept.entry(key.clone()).or_insert_with(|| {
             let watch = Watch::default();
@@ -77,12 +78,12 @@ impl PlateShelf {
     }
 
     /// The plates asked for since the last call, to hand to the workers.
-    pub fn take_wanted(&mut self) -> Vec<(PlateKey, Watch)> {
+    pub fn take_wanted(&mut self) -> Vec<(K, Watch)> {
         std::mem::take(&mut self.wanted)
     }
 
     /// Takes a plate in, or the sentence why there is none.
-    pub fn accept(&mut self, key: PlateKey, result: Result<(Arc<Picture>, Option<Arc<Alignment>>), String>) {
+    pub fn accept(&mut self, key: K, result: Result<(Arc<Picture>, Option<Arc<Alignment>>), String>) {
         let (view, bytes) = match result {
             Ok((picture, alignment)) => {
                 let bytes = bytes_of(&picture);

@@ -14,6 +14,7 @@ use super::shelf::PlateShelf;
 use super::store::{self, CabinetEntry, NewSpecimen, OpenedSpecimen};
 use super::view;
 use super::work::{Lanes, Workers};
+use super::workshop::{self, Workshop};
 use super::{bench, theme};
 use crate::flow;
 use crate::photo::Watch;
@@ -108,6 +109,8 @@ pub struct Window {
     pub screen: Screen,
     /// The open specimen.
     pub bench: Option<Bench>,
+    /// The set in the workshop.
+    pub workshop: Option<Workshop>,
     /// Pictures on the screen.
     pub canvases: Canvases,
     /// The open set's plates.
@@ -145,6 +148,7 @@ impl Window {
         let mut window = Self {
             screen: Screen::Start,
             bench: None,
+            workshop: None,
             canvases: Canvases::default(),
             plates: PlateShelf::default(),
             notices: Notices::default(),
@@ -243,6 +247,7 @@ impl Window {
         view::notices::notices_ui(ui, &mut self.notices);
         match &mut self.screen {
             Screen::Bench => self.bench_ui(ui, &mut actions),
+            Screen::Workshop => workshop::screen_ui(ui, self),
             _ => view::start::start_ui(ui, self, &mut actions),
         }
         for action in actions {

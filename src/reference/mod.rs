@@ -1,6 +1,7 @@
 //! The reference set: one coinage with its dies, plates, landmarks, zones, features and known pairings. Reads,
 //! writes, validates and packs it; never draws.
 
+mod blank;
 mod demo;
 pub mod edit;
 mod error;
@@ -18,6 +19,7 @@ pub mod text;
 pub mod usefulness;
 pub mod validate;
 
+pub use blank::blank_set;
 pub use demo::{demo_coins, demo_file, demo_photo, demo_set};
 pub use error::SetError;
 pub use file::{PREVIOUS_SET_FILE, SET_FILE, parse_set, parse_set_bytes, save_set, take_in_plate, write_set};

@@ -64,14 +64,18 @@ fn mark(severity: Severity) -> RichText {
 
 fn capitalised(words: &str) -> String {
     let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// The section where a part of the set is mended.
 #[must_use]
 pub fn section_of(place: &Place) -> Section {
     match place {
-        Place::Set | Place::Measures | Place::Fact(_) | Place::RarityBand(_) | Place::PriceSlope => Section::Coinage,
+        Place::Set | Place::Measures | Place::Fact(_) | Place::RarityBand(_) | Place::PriceSlope => {
+            Section::Coinage
+        }
         Place::Side(side)
         | Place::Landmark(side, _)
         | Place::Plate(side, ..)
@@ -86,11 +90,21 @@ pub fn section_of(place: &Place) -> Section {
 #[must_use]
 pub fn summary(findings: &[Finding]) -> String {
     let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
-    [(Severity::Error, "error"), (Severity::Warning, "warning"), (Severity::Hint, "hint")]
-        .into_iter()
-        .map(|(severity, word)| (count(severity), word))
-        .filter(|(n, _)| *n > 0)
-        .map(|(n, word)| if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") })
-        .collect::<Vec<_>>()
-        .join(", ")
+    [
+        (Severity::Error, "error"),
+        (Severity::Warning, "warning"),
+        (Severity::Hint, "hint"),
+    ]
+    .into_iter()
+    .map(|(severity, word)| (count(severity), word))
+    .filter(|(n, _)| *n > 0)
+    .map(|(n, word)| {
+        if n == 1 {
+            format!("1 {word}")
+        } else {
+            format!("{n} {word}s")
+        }
+    })
+    .collect::<Vec<_>>()
+    .join(", ")
 }

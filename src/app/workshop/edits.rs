@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::Section;
-use crate::reference::{DieId, ReferenceSet, Side};
+use crate::reference::{DieId, Place, ReferenceSet, Side};
 
 /// A change of the set, boxed so that any section can make one.
 pub type SetChange = Box<dyn FnOnce(&mut ReferenceSet)>;
@@ -21,6 +21,8 @@ pub enum WorkshopAction {
     },
     /// Show a section.
     GoTo(Section),
+    /// Bring a part of the set into view in its section.
+    Choose(Place),
     /// Add a plate to a die; asks for a file where none is given.
     AddPlate(Side, DieId, Option<PathBuf>),
     /// Undo.

@@ -1,16 +1,19 @@
 //! The set workshop: where a reference set is made and mended. Each file draws one section from the set that it
 //! borrows and pushes the edits it wants; the workshop carries them out as steps of undo.
 
+mod checks;
 mod coinage;
 mod dies;
 mod edits;
 mod features;
 mod fields;
+mod hookup;
 mod pairings;
+mod sets;
 mod state;
 mod state_table;
 mod view;
 
 pub use edits::{Edits, SetChange, WorkshopAction};
 pub use state::{Section, Workshop};
-pub use view::workshop_ui;
+pub use view::screen_ui;

@@ -3,8 +3,10 @@
 use std::path::PathBuf;
 
 use super::edits::SetChange;
+use crate::app::bench::index;
 use crate::app::history::{EditLabel, History};
-use crate::reference::{DieId, ReferenceSet, Side};
+use crate::app::shelf::PlateShelf;
+use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, Side};
 
 /// The sections of the workshop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -75,6 +77,18 @@ pub struct Workshop {
     pub die: [Option<DieId>; 2],
     /// The pairing in view, by its place in the list.
     pub pairing: Option<usize>,
+    /// What there is to mend, as last checked; none before the first check.
+    pub findings: Option<Vec<Finding>>,
+    /// The revision last handed to the checker.
+    pub checking: Option<u64>,
+    /// The revision that is being saved.
+    pub saving: Option<u64>,
+    /// How many plates are being copied in.
+    pub adding_plates: usize,
+    /// The plates that were looked at, by their file in the set.
+    pub plates: PlateShelf<String>,
+    /// When the set last changed, for saving by itself: the revision, and the window's seconds.
+    quiet_since: Option<(u64, f64)>,
 }
 
 impl Workshop {
@@ -88,6 +102,12 @@ impl Workshop {
             section: Section::Coinage,
             die: [None, None],
             pairing: None,
+            findings: None,
+            checking: None,
+            saving: None,
+            adding_plates: 0,
+            plates: PlateShelf::default(),
+            quiet_since: None,
         }
     }
 
@@ -106,5 +126,46 @@ impl Workshop {
     #[must_use]
     pub fn is_unsaved(&self) -> bool {
         self.history.revision() != self.saved_revision
+    }
+
+    /// Brings the part of the set that a finding is about into view, in the section already chosen.
+    pub fn choose(&mut self, place: &Place) {
+        match place {
+            Place::Die(side, die)
+            | Place::Shows(side, die, _)
+            | Place::Plate(side, die, _)
+            | Place::PlateLandmark(side, die, ..) => self.die[index(*side)] = Some(die.clone()),
+            Place::Pairing(number, _) => self.pairing = Some(*number),
+            _ => {}
+        }
+    }
+
+    /// Adds a plate to a die as one step of undo.
+    pub fn add_plate(&mut self, side: Side, die: &DieId, plate: Plate) {
+        let die = die.clone();
+        self.edit(
+            "adding the plate".to_owned(),
+            None,
+            Box::new(move |set| {
+                if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
+                    die.plates.push(plate);
+                }
+            }),
+        );
+    }
+
+    /// How long until the set should be saved by itself, in s; none where it is saved.
+    pub fn autosave_wait_s(&mut self, now_s: f64, after_s: f64) -> Option<f64> {
+        if !self.is_unsaved() || self.saving.is_some() {
+            self.quiet_since = None;
+            return None;
+        }
+        let revision = self.history.revision();
+        let since = match self.quiet_since {
+            Some((seen, since)) if seen == revision => since,
+            _ => now_s,
+        };
+        self.quiet_since = Some((revision, since));
+        Some(since + after_s - now_s)
     }
 }

@@ -4,11 +4,26 @@ use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::{Section, Workshop};
-use super::{coinage, dies, features, pairings};
+use super::{checks, coinage, dies, features, pairings, sets};
 use crate::app::bench::index;
+use crate::app::window::Window;
 
-/// Draws the workshop and returns what its user asked for.
-pub fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop) -> Vec<WorkshopAction> {
+/// Draws the workshop: the set in it, or the choice of one.
+pub fn screen_ui(ui: &mut Ui, window: &mut Window) {
+    let Some(workshop) = &mut window.workshop else {
+        sets::sets_ui(ui, window);
+        return;
+    };
+    let actions = workshop_ui(ui, workshop);
+    window.apply_workshop(actions);
+    let now_s = ui.input(|i| i.time);
+    if let Some(wait_s) = window.tend_workshop(now_s) {
+        ui.ctx()
+            .request_repaint_after(std::time::Duration::from_secs_f64(wait_s));
+    }
+}
+
+fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop) -> Vec<WorkshopAction> {
     let mut edits = Edits::default();
     Panel::top("workshop bar").show(ui, |ui| bar_ui(ui, workshop, &mut edits));
     Panel::left("workshop sections")
@@ -18,7 +33,12 @@ pub fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop) -> Vec<WorkshopAction> 
             ui.add_space(8.0);
             for section in Section::ALL {
                 let count = count_of(workshop, section);
-                let words = count.map_or_else(|| section.words(), |n| format!("{} ({n})", section.words()));
+                let words = match (section, &workshop.findings) {
+                    (Section::Checks, Some(findings)) if !findings.is_empty() => {
+                        format!("Checks ({})", checks::summary(findings))
+                    }
+                    _ => count.map_or_else(|| section.words(), |n| format!("{} ({n})", section.words())),
+                };
                 if ui.selectable_label(workshop.section == section, words).clicked() {
                     edits.ask(WorkshopAction::GoTo(section));
                 }
@@ -37,7 +57,7 @@ pub fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop) -> Vec<WorkshopAction> 
                     dies::dies_ui(ui, set, side, &mut workshop.die[index(side)], &mut edits)
                 }
                 Section::Pairings => pairings::pairings_ui(ui, set, &mut workshop.pairing, &mut edits),
-                Section::Checks => {}
+                Section::Checks => checks::checks_ui(ui, workshop.findings.as_deref(), &mut edits),
             });
     });
     edits.into_actions()

@@ -1,0 +1,347 @@
+//! The workshop's part of the window: opening and saving sets, checking them, taking plates in. Every slow piece is a
+//! job for a worker.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::edits::WorkshopAction;
+use super::state::Workshop;
+use crate::app::action::Action;
+use crate::app::dialogs::Ask;
+use crate::app::message::Message;
+use crate::app::window::{Screen, Window};
+use crate::photo::{ReadLimits, Watch, read_picture};
+use crate::reference::{
+    self, DieId, OpenSet, Plate, ReferenceSet, SetSource, Side, open_set, save_set, validate,
+};
+
+/// Seconds without an edit after which the set is saved by itself.
+const AUTOSAVE_AFTER_S: f64 = 2.0;
+
+impl Window {
+    /// Makes an empty set in a folder of its own and opens it in the workshop.
+    pub fn new_set(&mut self, folder: PathBuf, title: String) {
+        self.workers.slow(move || {
+            let set = reference::blank_set(&title);
+            let result = if folder.join(reference::SET_FILE).exists() {
+                Err(format!(
+                    "There is a set in {} already: choose another name or open that one.",
+                    folder.display()
+                ))
+            } else {
+                save_set(&folder, &set).map_err(|error| error.to_string())
+            };
+            Message::Then(Box::new(move |window| match result {
+                Ok(()) => window.put_in_workshop(Workshop::new(folder, set)),
+                Err(sentence) => window.notices.problem(sentence),
+            }))
+        });
+    }
+
+    /// Opens a set in the workshop. A packed or built-in set is first unpacked into a folder of its own.
+    pub fn open_in_workshop(&mut self, place: PathBuf) {
+        let sets = self.sets_folder();
+        self.workers.slow(move || {
+            let result = open_to_edit(&place, &sets);
+            Message::Then(Box::new(move |window| match result {
+                Ok(open) => {
+                    if let Some(note) = open.note {
+                        window.notices.problem(note);
+                    }
+                    if let SetSource::Folder(folder) = open.source {
+                        window.put_in_workshop(Workshop::new(folder, open.set));
+                    }
+                }
+                Err(sentence) => window.notices.problem(sentence),
+            }))
+        });
+    }
+
+    /// The folder in which new sets are made.
+    #[must_use]
+    pub fn sets_folder(&self) -> PathBuf {
+        let cabinet = self.cabinet_folder();
+        cabinet.parent().unwrap_or(Path::new("")).join("Dietell sets")
+    }
+
+    fn put_in_workshop(&mut self, workshop: Workshop) {
+        self.settings.note_set(&workshop.folder);
+        self.keep_settings();
+        self.workshop = Some(workshop);
+        self.screen = Screen::Workshop;
+    }
+
+    /// Carries out what the workshop's views asked for.
+    pub(in crate::app) fn apply_workshop(&mut self, actions: Vec<WorkshopAction>) {
+        for action in actions {
+            let Some(workshop) = &mut self.workshop else {
+                return;
+            };
+            match action {
+                WorkshopAction::Edit {
+                    words,
+                    gesture,
+                    change,
+                } => workshop.edit(words, gesture, change),
+                WorkshopAction::GoTo(section) => workshop.section = section,
+                WorkshopAction::Choose(place) => workshop.choose(&place),
+                WorkshopAction::Undo => workshop.history.undo(),
+                WorkshopAction::Redo => workshop.history.redo(),
+                WorkshopAction::Save => self.save_workshop(),
+                WorkshopAction::Close => self.close_workshop(),
+                WorkshopAction::AddPlate(side, die, Some(file)) => self.add_plate(side, die, file),
+                WorkshopAction::AddPlate(side, die, None) => self.ask(Ask::Photo, "", move |window, file| {
+                    window.apply_workshop(vec![WorkshopAction::AddPlate(side, die, Some(file))]);
+                }),
+                WorkshopAction::Pack | WorkshopAction::Merge(_) => {}
+            }
+        }
+    }
+
+    fn close_workshop(&mut self) {
+        self.save_workshop();
+        self.workshop = None;
+        self.screen = Screen::Start;
+        self.push(Action::GoToStart);
+    }
+
+    /// Saves the set in the workshop if it changed.
+    pub(in crate::app) fn save_workshop(&mut self) {
+        let Some(workshop) = &mut self.workshop else {
+            return;
+        };
+        if !workshop.is_unsaved() || workshop.saving == Some(workshop.history.revision()) {
+            return;
+        }
+        let revision = workshop.history.revision();
+        workshop.saving = Some(revision);
+        let (folder, set) = (workshop.folder.clone(), workshop.set().clone());
+        self.workers.slow(move || {
+            let result = save_set(&folder, &set);
+            Message::Then(Box::new(move |window| {
+                if let Err(error) = &result {
+                    window.notices.problem(error.to_string());
+                }
+                let Some(workshop) = &mut window.workshop else {
+                    return;
+                };
+                if workshop.folder == folder {
+                    workshop.saving = None;
+                    if result.is_ok() {
+                        workshop.saved_revision = revision;
+                    }
+                }
+            }))
+        });
+    }
+
+    /// Copies a picture into the set's folder as a plate of a die.
+    fn add_plate(&mut self, side: Side, die: DieId, file: PathBuf) {
+        let Some(workshop) = &mut self.workshop else {
+            return;
+        };
+        let folder = workshop.folder.clone();
+        workshop.adding_plates += 1;
+        self.workers.slow(move || {
+            let result = copy_plate(&folder, &file);
+            Message::Then(Box::new(move |window| {
+                let Some(workshop) = &mut window.workshop else {
+                    return;
+                };
+                if workshop.folder != folder {
+                    return;
+                }
+                workshop.adding_plates = workshop.adding_plates.saturating_sub(1);
+                match result {
+                    Ok(plate_file) => workshop.add_plate(side, &die, new_plate(plate_file, &file)),
+                    Err(sentence) => window.notices.problem(sentence),
+                }
+            }))
+        });
+    }
+
+    /// The workshop's share of a frame's housekeeping: autosave, checks, plates to read.
+    pub(in crate::app) fn tend_workshop(&mut self, now_s: f64) -> Option<f64> {
+        let workshop = self.workshop.as_mut()?;
+        let wait = workshop.autosave_wait_s(now_s, AUTOSAVE_AFTER_S);
+        if wait.is_some_and(|wait| wait <= 0.0) {
+            self.save_workshop();
+        }
+        self.check_workshop();
+        self.read_workshop_plates();
+        wait.filter(|wait| *wait > 0.0)
+    }
+
+    fn check_workshop(&mut self) {
+        let Some(workshop) = &mut self.workshop else {
+            return;
+        };
+        let revision = workshop.history.revision();
+        if workshop.checking == Some(revision) {
+            return;
+        }
+        workshop.checking = Some(revision);
+        let (set, folder) = (workshop.set().clone(), workshop.folder.clone());
+        let name = "workshop checks".to_owned();
+        self.apply(Action::Quick(
+            name,
+            Box::new(move || {
+                let findings = validate(&set, Some(&SetSource::Folder(folder.clone())));
+                Message::Then(Box::new(move |window| {
+                    if let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) {
+                        workshop.findings = Some(findings);
+                    }
+                }))
+            }),
+        ));
+    }
+
+    fn read_workshop_plates(&mut self) {
+        let Some(workshop) = &mut self.workshop else {
+            return;
+        };
+        let source = SetSource::Folder(workshop.folder.clone());
+        for (file, watch) in workshop.plates.take_wanted() {
+            let source = source.clone();
+            let folder = workshop.folder.clone();
+            self.workers.slow(move || {
+                let result = read_plate(&source, &file, &watch);
+                Message::Then(Box::new(move |window| {
+                    if let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) {
+                        workshop
+                            .plates
+                            .accept(file, result.map(|picture| (picture, None)));
+                    }
+                }))
+            });
+        }
+    }
+}
+
+fn read_plate(source: &SetSource, file: &str, watch: &Watch) -> Result<Arc<crate::photo::Picture>, String> {
+    let bytes = source.file_bytes(file).map_err(|error| error.to_string())?;
+    let picture = read_picture(Path::new(file), &bytes, &ReadLimits::default(), watch);
+    picture.map(Arc::new).map_err(|error| error.to_string())
+}
+
+/// Opens a set for changing: a folder as it is, anything else as a copy in a new folder under `sets`.
+fn open_to_edit(place: &Path, sets: &Path) -> Result<OpenSet, String> {
+    let open = open_set(place).map_err(|error| error.to_string())?;
+    if matches!(open.source, SetSource::Folder(_)) {
+        return Ok(open);
+    }
+    let folder = free_folder(sets, &folder_name(&open.set.title));
+    copy_set(&open, &folder)?;
+    Ok(OpenSet {
+        source: SetSource::Folder(folder),
+        ..open
+    })
+}
+
+fn copy_set(open: &OpenSet, folder: &Path) -> Result<(), String> {
+    save_set(folder, &open.set).map_err(|error| error.to_string())?;
+    for plate in open.set.plates() {
+        let bytes = open.plate_bytes(plate).map_err(|error| error.to_string())?;
+        // The path was found to be inside the set when its bytes were read.
+        let file = folder.join(&plate.file);
+        let written = file
+            .parent()
+            .map_or(Ok(()), std::fs::create_dir_all)
+            .and_then(|()| std::fs::write(&file, bytes));
+        written.map_err(|error| format!("The plate {} could not be written: {error}.", file.display()))?;
+    }
+    Ok(())
+}
+
+/// A name for a set's folder: its title without what file systems refuse.
+#[must_use]
+pub fn folder_name(title: &str) -> String {
+    let kept: String = title
+        .chars()
+        .map(|c| {
+            if c.is_alphanumeric() || matches!(c, ' ' | '-' | '_') {
+                c
+            } else {
+                ' '
+            }
+        })
+        .take(60)
+        .collect();
+    let kept = kept.split_whitespace().collect::<Vec<_>>().join(" ");
+    if kept.is_empty() { "set".to_owned() } else { kept }
+}
+
+/// `name` in `folder`, or `name 2`, `name 3` ... where that is taken.
+#[must_use]
+pub fn free_folder(folder: &Path, name: &str) -> PathBuf {
+    (1u32..)
+        .map(|n| {
+            folder.join(if n == 1 {
+                name.to_owned()
+            } else {
+                format!("{name} {n}")
+            })
+        })
+        .find(|path| !path.exists())
+        .unwrap_or_else(|| folder.join(name))
+}
+
+/// Copies a picture byte for byte into `plates/` under a free name; its path in the set.
+fn copy_plate(folder: &Path, file: &Path) -> Result<String, String> {
+    // Read first: what cannot be shown is no plate.
+    crate::photo::read_picture_file(file, &ReadLimits::default(), &Watch::default())
+        .map_err(|error| error.to_string())?;
+    let plates = folder.join("plates");
+    let failed =
+        |error: std::io::Error| format!("{} could not be copied into the set: {error}.", file.display());
+    std::fs::create_dir_all(&plates).map_err(failed)?;
+    let stem = folder_name(&file.file_stem().unwrap_or_default().to_string_lossy()).replace(' ', "-");
+    let ending = file
+        .extension()
+        .map_or_else(|| "jpg".to_owned(), |e| e.to_string_lossy().to_lowercase());
+    let name = (1u32..)
+        .map(|n| {
+            if n == 1 {
+                format!("{stem}.{ending}")
+            } else {
+                format!("{stem}-{n}.{ending}")
+            }
+        })
+        .find(|name| !plates.join(name).exists())
+        .unwrap_or_else(|| format!("{stem}.{ending}"));
+    std::fs::copy(file, plates.join(&name)).map_err(failed)?;
+    Ok(format!("plates/{name}"))
+}
+
+fn new_plate(file: String, original: &Path) -> Plate {
+    Plate {
+        file,
+        landmarks: std::collections::BTreeMap::new(),
+        source: original
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned(),
+        rights: String::new(),
+    }
+}
+
+/// All plates of a set, obverse first.
+impl ReferenceSet {
+    fn plates(&self) -> impl Iterator<Item = &Plate> {
+        Side::BOTH
+            .into_iter()
+            .flat_map(|side| self.side(side).dies.iter().flat_map(|die| &die.plates))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn folder_names_are_plain() {
+        assert_eq!(folder_name("Orlevay: five varn / 412?"), "Orlevay five varn 412");
+        assert_eq!(folder_name("../.."), "set");
+    }
+}
