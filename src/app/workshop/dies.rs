@@ -55,6 +55,21 @@ pub fn dies_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, chosen: &mut Option<
     }
 }
 
+/// Adds a die with a name of its own.
+pub fn add_die(side: Side, dies: &[Die], edits: &mut Edits) -> DieId {
+    let id = DieId(fresh_name(initial(side), dies.iter().map(|d| d.id.as_str())));
+    let made = id.clone();
+    edits.step("the new die", move |set| {
+        set.side_mut(side).dies.push(Die {
+            id: made,
+            note: String::new(),
+            shows: std::collections::BTreeMap::new(),
+            plates: Vec::new(),
+        });
+    });
+    id
+}
+
 fn initial(side: Side) -> &'static str {
     match side {
         Side::Obverse => "O",

@@ -1,8 +1,10 @@
 //! What a section asks the workshop to do.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use super::Section;
+use crate::photo::Picture;
 use crate::reference::{DieId, Place, ReferenceSet, Side};
 
 /// A change of the set, boxed so that any section can make one.
@@ -25,6 +27,8 @@ pub enum WorkshopAction {
     Choose(Place),
     /// Add a plate to a die; asks for a file where none is given.
     AddPlate(Side, DieId, Option<PathBuf>),
+    /// Look for the rim on a plate, by its file.
+    FindRim(Side, String, Arc<Picture>),
     /// Undo.
     Undo,
     /// Redo.
@@ -62,9 +66,19 @@ impl Edits {
         widget: egui::Id,
         change: impl FnOnce(&mut ReferenceSet) + 'static,
     ) {
+        self.continued_as(words, widget.value(), change);
+    }
+
+    /// As [`Edits::continued`], told apart by a gesture's number.
+    pub fn continued_as(
+        &mut self,
+        words: impl Into<String>,
+        gesture: u64,
+        change: impl FnOnce(&mut ReferenceSet) + 'static,
+    ) {
         self.actions.push(WorkshopAction::Edit {
             words: words.into(),
-            gesture: Some(widget.value()),
+            gesture: Some(gesture),
             change: Box::new(change),
         });
     }

@@ -85,6 +85,7 @@ impl Window {
                 } => workshop.edit(words, gesture, change),
                 WorkshopAction::GoTo(section) => workshop.section = section,
                 WorkshopAction::Choose(place) => workshop.choose(&place),
+                WorkshopAction::FindRim(..) => {}
                 WorkshopAction::Undo => workshop.history.undo(),
                 WorkshopAction::Redo => workshop.history.redo(),
                 WorkshopAction::Save => self.save_workshop(),

@@ -3,6 +3,7 @@
 
 mod checks;
 mod coinage;
+mod design;
 mod dies;
 mod edits;
 mod features;

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::design::DesignState;
 use super::edits::SetChange;
 use crate::app::bench::index;
 use crate::app::history::{EditLabel, History};
@@ -75,6 +76,8 @@ pub struct Workshop {
     pub section: Section,
     /// The die in view on each side.
     pub die: [Option<DieId>; 2],
+    /// What the design sections remember, obverse and reverse.
+    pub design: [DesignState; 2],
     /// The pairing in view, by its place in the list.
     pub pairing: Option<usize>,
     /// What there is to mend, as last checked; none before the first check.
@@ -101,6 +104,7 @@ impl Workshop {
             saved_revision: 0,
             section: Section::Coinage,
             die: [None, None],
+            design: [DesignState::default(), DesignState::default()],
             pairing: None,
             findings: None,
             checking: None,
@@ -133,8 +137,10 @@ impl Workshop {
         match place {
             Place::Die(side, die)
             | Place::Shows(side, die, _)
-            | Place::Plate(side, die, _)
-            | Place::PlateLandmark(side, die, ..) => self.die[index(*side)] = Some(die.clone()),
+            => self.die[index(*side)] = Some(die.clone()),
+            Place::Plate(side, die, number) | Place::PlateLandmark(side, die, number, _) => {
+                self.design[index(*side)].plate = Some((die.clone(), *number));
+            }
             Place::Pairing(number, _) => self.pairing = Some(*number),
             _ => {}
         }

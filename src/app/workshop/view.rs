@@ -4,8 +4,9 @@ use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::{Section, Workshop};
-use super::{checks, coinage, dies, features, pairings, sets};
+use super::{checks, coinage, design, dies, features, pairings, sets};
 use crate::app::bench::index;
+use crate::app::canvas::Canvases;
 use crate::app::window::Window;
 
 /// Draws the workshop: the set in it, or the choice of one.
@@ -14,7 +15,7 @@ pub fn screen_ui(ui: &mut Ui, window: &mut Window) {
         sets::sets_ui(ui, window);
         return;
     };
-    let actions = workshop_ui(ui, workshop);
+    let actions = workshop_ui(ui, workshop, &mut window.canvases);
     window.apply_workshop(actions);
     let now_s = ui.input(|i| i.time);
     if let Some(wait_s) = window.tend_workshop(now_s) {
@@ -23,7 +24,7 @@ pub fn screen_ui(ui: &mut Ui, window: &mut Window) {
     }
 }
 
-fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop) -> Vec<WorkshopAction> {
+fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop, canvases: &mut Canvases) -> Vec<WorkshopAction> {
     let mut edits = Edits::default();
     Panel::top("workshop bar").show(ui, |ui| bar_ui(ui, workshop, &mut edits));
     Panel::left("workshop sections")
@@ -44,6 +45,10 @@ fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop) -> Vec<WorkshopAction> {
                 }
             }
         });
+    if let Section::Design(side) = workshop.section {
+        design::design_ui(ui, workshop, canvases, side, &mut edits);
+        return edits.into_actions();
+    }
     CentralPanel::default_margins().show(ui, |ui| {
         let set = workshop.history.now();
         ScrollArea::vertical()

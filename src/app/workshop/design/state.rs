@@ -1,0 +1,136 @@
+//! What the design section remembers while a plate is drawn on.
+
+use std::collections::BTreeMap;
+
+use crate::align::Rim;
+use crate::app::view::pane::PictureView;
+use crate::flow;
+use crate::geometry::{PictureFromSide, PicturePoint};
+use crate::reference::{Die, DieId, LandmarkName, Plate, ReferenceSet, Side, SideReference};
+
+/// What a press on the plate does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Tool {
+    /// Moves the rim.
+    #[default]
+    Rim,
+    /// Places and moves landmarks.
+    Landmarks,
+    /// Draws zones.
+    Zones,
+}
+
+impl Tool {
+    /// All, in the order of the work.
+    pub const ALL: [Tool; 3] = [Tool::Rim, Tool::Landmarks, Tool::Zones];
+
+    /// Its name on the screen.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Tool::Rim => "Rim and upright",
+            Tool::Landmarks => "Landmarks",
+            Tool::Zones => "Zones",
+        }
+    }
+
+    /// What to do with it.
+    #[must_use]
+    pub fn guidance(self) -> &'static str {
+        match self {
+            Tool::Rim => "Drag the circle's centre and edge onto the coin's rim, then turn it until its mark points up.",
+            Tool::Landmarks => {
+                "Click a point that every die of this side has. A selected landmark that is not on this plate yet is \
+                 placed; otherwise a new one is made. Drag to move."
+            }
+            Tool::Zones => "Drag a rectangle over a spot where dies differ.",
+        }
+    }
+}
+
+/// The rim as drawn on a plate that landmarks do not fix yet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Draft {
+    /// The rim.
+    pub rim: Rim,
+    /// By how much the design is turned clockwise in the picture, in degrees.
+    pub turn_deg: f64,
+}
+
+/// What is being dragged.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Drag {
+    /// The rim's centre.
+    RimCentre,
+    /// The rim's edge.
+    RimEdge,
+    /// A landmark, with the gesture's number.
+    Landmark(LandmarkName, u64),
+    /// A new zone, from this corner.
+    Zone(PicturePoint),
+}
+
+/// What the section remembers.
+#[derive(Debug, Default)]
+pub struct DesignState {
+    /// The plate in view: the die and the plate's number.
+    pub plate: Option<(DieId, usize)>,
+    /// How it is looked at, by its file.
+    pub views: BTreeMap<String, PictureView>,
+    /// The tool in hand.
+    pub tool: Tool,
+    /// Rims drawn, by the plate's file.
+    pub drafts: BTreeMap<String, Draft>,
+    /// The landmark selected.
+    pub landmark: Option<LandmarkName>,
+    /// What is being dragged.
+    pub drag: Option<Drag>,
+    gestures: u64,
+}
+
+impl DesignState {
+    /// The plate in view, or the side's first.
+    #[must_use]
+    pub fn plate_in<'a>(&self, side: &'a SideReference) -> Option<(&'a Die, usize)> {
+        self.plate
+            .as_ref()
+            .and_then(|(die, number)| side.die(die).filter(|d| *number < d.plates.len()).map(|d| (d, *number)))
+            .or_else(|| side.dies.iter().find(|d| !d.plates.is_empty()).map(|d| (d, 0)))
+    }
+
+    /// The number of a new gesture, so that each drag is a step of undo of its own.
+    pub fn new_gesture(&mut self) -> u64 {
+        self.gestures += 1;
+        self.gestures
+    }
+
+    /// The transform of a plate: by its landmarks where they fix it, else by the rim drawn on it.
+    #[must_use]
+    pub fn frame(&self, set: &ReferenceSet, side: Side, plate: &Plate) -> Option<PictureFromSide> {
+        flow::align_plate(set, side, plate).map(|alignment| alignment.picture_from_side).ok().or_else(|| {
+            let draft = self.drafts.get(&plate.file)?;
+            flow::frame_from_rim(&draft.rim, draft.turn_deg, set.measures.diameter_mm).ok()
+        })
+    }
+
+    /// The rim drawn on a plate; a circle that nearly fills the picture before one is drawn.
+    #[must_use]
+    pub fn draft(&self, file: &str, width_px: u32, height_px: u32) -> Draft {
+        /// The share of the picture's shorter side that a coin usually fills.
+        const USUAL_SHARE: f64 = 0.9;
+        self.drafts.get(file).copied().unwrap_or_else(|| {
+            let (w, h) = (f64::from(width_px), f64::from(height_px));
+            let radius = USUAL_SHARE * w.min(h) / 2.0;
+            Draft {
+                rim: Rim {
+                    centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
+                    long_px: radius,
+                    short_px: radius,
+                    turn_deg: 0.0,
+                    by_hand: true,
+                },
+                turn_deg: 0.0,
+            }
+        })
+    }
+}
