@@ -73,7 +73,7 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
 
     /// The plate as far as it is there, without asking for it.
     #[must_use]
-    pub fn peek(&self, key: &PlateKey) -> Option<&PlateView> {
+    pub fn peek(&self, key: &K) -> Option<&PlateView> {
         self.kept.get(key).map(|kept| &kept.view)
     }
 

@@ -65,7 +65,7 @@ impl Window {
     }
 
     fn put_in_workshop(&mut self, workshop: Workshop) {
-        self.settings.note_set(&workshop.folder);
+        self.settings.opened_set(&workshop.folder);
         self.keep_settings();
         self.workshop = Some(workshop);
         self.screen = Screen::Workshop;

@@ -135,9 +135,7 @@ impl Workshop {
     /// Brings the part of the set that a finding is about into view, in the section already chosen.
     pub fn choose(&mut self, place: &Place) {
         match place {
-            Place::Die(side, die)
-            | Place::Shows(side, die, _)
-            => self.die[index(*side)] = Some(die.clone()),
+            Place::Die(side, die) | Place::Shows(side, die, _) => self.die[index(*side)] = Some(die.clone()),
             Place::Plate(side, die, number) | Place::PlateLandmark(side, die, number, _) => {
                 self.design[index(*side)].plate = Some((die.clone(), *number));
             }

@@ -4,7 +4,7 @@ mod fit;
 mod keys;
 mod landmarks;
 mod lens;
-mod marks;
+pub mod marks;
 mod photo;
 mod place;
 mod plate;

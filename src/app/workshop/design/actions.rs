@@ -38,7 +38,12 @@ pub fn new_landmark(
 }
 
 /// Places landmarks on a plate as one step of undo.
-pub fn place(side: Side, plate: (DieId, usize), points: Vec<(LandmarkName, PicturePoint)>, edits: &mut Edits) {
+pub fn place(
+    side: Side,
+    plate: (DieId, usize),
+    points: Vec<(LandmarkName, PicturePoint)>,
+    edits: &mut Edits,
+) {
     edits.step("placing on the plate", move |set| {
         with_plate(set, side, &plate, |plate| plate.landmarks.extend(points));
     });
@@ -73,7 +78,10 @@ pub fn new_zone(
     if shorter < SMALLEST_ZONE_MM {
         return;
     }
-    let id = ZoneId(fresh_name("zone ", set.side(side).zones.iter().map(|z| z.id.as_str())));
+    let id = ZoneId(fresh_name(
+        "zone ",
+        set.side(side).zones.iter().map(|z| z.id.as_str()),
+    ));
     edits.step("the new zone", move |set| {
         set.side_mut(side).zones.push(Zone {
             id,
@@ -86,7 +94,12 @@ pub fn new_zone(
 }
 
 /// Changes one plate of the set, where it is still there.
-pub fn with_plate(set: &mut ReferenceSet, side: Side, plate: &(DieId, usize), change: impl FnOnce(&mut Plate)) {
+pub fn with_plate(
+    set: &mut ReferenceSet,
+    side: Side,
+    plate: &(DieId, usize),
+    change: impl FnOnce(&mut Plate),
+) {
     let die = set.side_mut(side).dies.iter_mut().find(|d| d.id == plate.0);
     if let Some(plate) = die.and_then(|d| d.plates.get_mut(plate.1)) {
         change(plate);

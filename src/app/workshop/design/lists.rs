@@ -12,13 +12,23 @@ use crate::reference::{DieId, Landmark, LandmarkName, ReferenceSet, Side};
 
 /// Draws the lists.
 pub fn lists_ui(ui: &mut Ui, workshop: &mut Workshop, side: Side, edits: &mut Edits) {
-    heading(ui, &format!("{} design", capital(side)), "What all dies of the side have in common, and where they differ.");
+    heading(
+        ui,
+        &format!("{} design", capital(side)),
+        "What all dies of the side have in common, and where they differ.",
+    );
     let set = workshop.history.now();
     let design = &mut workshop.design[index(side)];
-    let Some((die, number)) = design.plate_in(set.side(side)) else { return };
+    let Some((die, number)) = design.plate_in(set.side(side)) else {
+        return;
+    };
     let chosen = (die.id.clone(), number);
     plate_choice_ui(ui, set, side, design, &chosen);
-    if ui.button("Add a plate…").on_hover_text(format!("A further picture of die {}", chosen.0)).clicked() {
+    if ui
+        .button("Add a plate…")
+        .on_hover_text(format!("A further picture of die {}", chosen.0))
+        .clicked()
+    {
         edits.ask(WorkshopAction::AddPlate(side, chosen.0.clone(), None));
     }
     ui.add_space(8.0);
@@ -26,8 +36,15 @@ pub fn lists_ui(ui: &mut Ui, workshop: &mut Workshop, side: Side, edits: &mut Ed
     ui.add_space(8.0);
     ui.strong("Zones");
     for zone in &set.side(side).zones {
-        let title = if zone.title.is_empty() { "no title yet" } else { &zone.title };
-        ui.label(format!("{}: {title}, {:.1} × {:.1} mm", zone.id, zone.size_mm.0, zone.size_mm.1));
+        let title = if zone.title.is_empty() {
+            "no title yet"
+        } else {
+            &zone.title
+        };
+        ui.label(format!(
+            "{}: {title}, {:.1} × {:.1} mm",
+            zone.id, zone.size_mm.0, zone.size_mm.1
+        ));
     }
     if set.side(side).zones.is_empty() {
         ui.weak("None drawn yet: take the tool “Zones” and drag a rectangle on the plate.");
@@ -36,7 +53,13 @@ pub fn lists_ui(ui: &mut Ui, workshop: &mut Workshop, side: Side, edits: &mut Ed
     }
 }
 
-fn plate_choice_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, design: &mut DesignState, chosen: &(DieId, usize)) {
+fn plate_choice_ui(
+    ui: &mut Ui,
+    set: &ReferenceSet,
+    side: Side,
+    design: &mut DesignState,
+    chosen: &(DieId, usize),
+) {
     let label = small_label(ui, "Plate");
     let words = |die: &DieId, number: usize| format!("die {die}, plate {}", number + 1);
     ComboBox::from_id_salt("plate")
@@ -46,7 +69,10 @@ fn plate_choice_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, design: &mut Des
             for die in &set.side(side).dies {
                 for number in 0..die.plates.len() {
                     let here = (die.id.clone(), number);
-                    if ui.selectable_label(here == *chosen, words(&die.id, number)).clicked() {
+                    if ui
+                        .selectable_label(here == *chosen, words(&die.id, number))
+                        .clicked()
+                    {
                         design.plate = Some(here);
                     }
                 }
@@ -72,8 +98,16 @@ fn landmarks_ui(
     let plate = part.die(&chosen.0).and_then(|d| d.plates.get(chosen.1));
     for (i, landmark) in part.landmarks.iter().enumerate() {
         let placed = plate.is_some_and(|p| p.landmarks.contains_key(&landmark.name));
-        let words = format!("{} {}{}", i + 1, landmark.name, if placed { "" } else { "  (not on this plate)" });
-        if ui.selectable_label(design.landmark.as_ref() == Some(&landmark.name), words).clicked() {
+        let words = format!(
+            "{} {}{}",
+            i + 1,
+            landmark.name,
+            if placed { "" } else { "  (not on this plate)" }
+        );
+        if ui
+            .selectable_label(design.landmark.as_ref() == Some(&landmark.name), words)
+            .clicked()
+        {
             design.landmark = Some(landmark.name.clone());
             design.tool = Tool::Landmarks;
         }
@@ -95,7 +129,9 @@ fn landmark_ui(
     ui.group(|ui| {
         let label = small_label(ui, "Name: where it is, in words");
         let mut name = landmark.name.0.clone();
-        let response = ui.add(TextEdit::singleline(&mut name).desired_width(f32::INFINITY)).labelled_by(label.id);
+        let response = ui
+            .add(TextEdit::singleline(&mut name).desired_width(f32::INFINITY))
+            .labelled_by(label.id);
         if response.changed() && set.side(side).landmark(&LandmarkName(name.clone())).is_none() {
             let (from, to) = (landmark.name.clone(), LandmarkName(name));
             design.landmark = Some(to.clone());
@@ -105,7 +141,13 @@ fn landmark_ui(
         }
         let label = small_label(ui, "How to find the exact point");
         let mut hint = landmark.hint.clone();
-        let response = ui.add(TextEdit::multiline(&mut hint).desired_rows(2).desired_width(f32::INFINITY)).labelled_by(label.id);
+        let response = ui
+            .add(
+                TextEdit::multiline(&mut hint)
+                    .desired_rows(2)
+                    .desired_width(f32::INFINITY),
+            )
+            .labelled_by(label.id);
         if response.changed() {
             let name = landmark.name.clone();
             edits.continued("the change of a landmark's hint", response.id, move |set| {
@@ -114,7 +156,10 @@ fn landmark_ui(
                 }
             });
         }
-        ui.weak(format!("At x {:.2} mm, y {:.2} mm from the centre", landmark.place_mm.x, landmark.place_mm.y));
+        ui.weak(format!(
+            "At x {:.2} mm, y {:.2} mm from the centre",
+            landmark.place_mm.x, landmark.place_mm.y
+        ));
         ui.horizontal_wrapped(|ui| {
             if ui.button("Take off this plate").clicked() {
                 let (name, chosen) = (landmark.name.clone(), chosen.clone());
@@ -127,7 +172,9 @@ fn landmark_ui(
             if ui.button("Remove from the set").clicked() {
                 let name = landmark.name.clone();
                 design.landmark = None;
-                edits.step("removing the landmark", move |set| remove_landmark(set, side, &name));
+                edits.step("removing the landmark", move |set| {
+                    remove_landmark(set, side, &name)
+                });
             }
         });
     });

@@ -7,7 +7,7 @@ mod state;
 
 use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
-pub use state::{DesignState, Draft, Tool};
+pub use state::DesignState;
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::Workshop;
@@ -16,10 +16,21 @@ use crate::app::canvas::Canvases;
 use crate::reference::{Die, Side};
 
 /// The section "Design" of a side.
-pub fn design_ui(ui: &mut Ui, workshop: &mut Workshop, canvases: &mut Canvases, side: Side, edits: &mut Edits) {
-    Panel::left(format!("design lists {}", side.word())).resizable(true).default_size(300.0).show(ui, |ui| {
-        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| lists::lists_ui(ui, workshop, side, edits));
-    });
+pub fn design_ui(
+    ui: &mut Ui,
+    workshop: &mut Workshop,
+    canvases: &mut Canvases,
+    side: Side,
+    edits: &mut Edits,
+) {
+    Panel::left(format!("design lists {}", side.word()))
+        .resizable(true)
+        .default_size(300.0)
+        .show(ui, |ui| {
+            ScrollArea::vertical()
+                .auto_shrink(false)
+                .show(ui, |ui| lists::lists_ui(ui, workshop, side, edits));
+        });
     CentralPanel::no_frame().show(ui, |ui| {
         let set = workshop.history.now();
         let design = &mut workshop.design[index(side)];
@@ -30,7 +41,19 @@ pub fn design_ui(ui: &mut Ui, workshop: &mut Workshop, canvases: &mut Canvases, 
         let plate = &die.plates[number];
         match workshop.plates.get(&plate.file).slot {
             PictureSlot::Ready(picture) => {
-                plate::plate_ui(ui, set, design, canvases, &plate::Subject { side, die, number, picture: &picture }, edits);
+                plate::plate_ui(
+                    ui,
+                    set,
+                    design,
+                    canvases,
+                    &plate::Subject {
+                        side,
+                        die,
+                        number,
+                        picture: &picture,
+                    },
+                    edits,
+                );
             }
             PictureSlot::Failed(sentence) => {
                 ui.centered_and_justified(|ui| ui.label(sentence));

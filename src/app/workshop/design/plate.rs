@@ -56,7 +56,8 @@ pub fn plate_ui(
     ui.advance_cursor_after_rect(rect);
     ui.painter().rect_filled(rect, 0.0, p.well);
     let response = ui.interact(rect, ui.scope_id().with("plate"), Sense::click_and_drag());
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Plate of die {}", subject.die.id)));
+    response
+        .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Plate of die {}", subject.die.id)));
     let picture = subject.picture;
     let view = design.views.entry(subject.plate().file.clone()).or_default();
     let sight = view.sight(ui, rect, FitTo::whole(picture));
@@ -97,10 +98,18 @@ fn tools_ui(
             Tool::Rim => {
                 let mut draft = design.draft(file, picture.width(), picture.height());
                 if ui.button("Find the rim").clicked() {
-                    edits.ask(WorkshopAction::FindRim(subject.side, file.clone(), Arc::clone(picture)));
+                    edits.ask(WorkshopAction::FindRim(
+                        subject.side,
+                        file.clone(),
+                        Arc::clone(picture),
+                    ));
                 }
                 let label = ui.label("Turned clockwise by");
-                let turn = DragValue::new(&mut draft.turn_deg).suffix("°").speed(0.1).fixed_decimals(1).range(-180.0..=180.0);
+                let turn = DragValue::new(&mut draft.turn_deg)
+                    .suffix("°")
+                    .speed(0.1)
+                    .fixed_decimals(1)
+                    .range(-180.0..=180.0);
                 if ui.add(turn).labelled_by(label.id).changed() {
                     design.drafts.insert(file.clone(), draft);
                 }
@@ -138,7 +147,10 @@ fn tools_ui(
     ui.weak(guidance);
 }
 
-#[expect(clippy::too_many_arguments, reason = "one gesture touches all that the section shows")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one gesture touches all that the section shows"
+)]
 fn follow_drag(
     ui: &Ui,
     set: &ReferenceSet,
@@ -149,7 +161,9 @@ fn follow_drag(
     frame: Option<&PictureFromSide>,
     edits: &mut Edits,
 ) -> PrimaryDrag {
-    let pressed = ui.input(|i| i.pointer.press_origin()).filter(|_| response.drag_started_by(PointerButton::Primary));
+    let pressed = ui
+        .input(|i| i.pointer.press_origin())
+        .filter(|_| response.drag_started_by(PointerButton::Primary));
     if let Some(origin) = pressed.filter(|_| !ui.input(|i| i.key_down(egui::Key::Space))) {
         design.drag = begin_drag(design, subject, sight, origin, frame);
     }
@@ -162,7 +176,9 @@ fn follow_drag(
     let Some(drag) = design.drag.clone() else {
         return PrimaryDrag::Pans;
     };
-    let point = response.interact_pointer_pos().map(|position| sight.picture_point(position));
+    let point = response
+        .interact_pointer_pos()
+        .map(|position| sight.picture_point(position));
     if response.dragged_by(PointerButton::Primary) {
         if let Some(point) = point {
             carry_drag(design, subject, &drag, point, edits);
@@ -189,7 +205,9 @@ fn begin_drag(
     match design.tool {
         Tool::Rim => {
             let picture = subject.picture;
-            let rim = design.draft(&subject.plate().file, picture.width(), picture.height()).rim;
+            let rim = design
+                .draft(&subject.plate().file, picture.width(), picture.height())
+                .rim;
             let centre = sight.position(rim.centre);
             #[expect(clippy::cast_possible_truncation, reason = "screen coordinates are f32")]
             let radius = (rim.long_px * sight.points_per_px()) as f32;
@@ -212,7 +230,13 @@ fn begin_drag(
     }
 }
 
-fn carry_drag(design: &mut DesignState, subject: &Subject<'_>, drag: &Drag, point: PicturePoint, edits: &mut Edits) {
+fn carry_drag(
+    design: &mut DesignState,
+    subject: &Subject<'_>,
+    drag: &Drag,
+    point: PicturePoint,
+    edits: &mut Edits,
+) {
     let (picture, file) = (subject.picture, &subject.plate().file);
     let mut draft = design.draft(file, picture.width(), picture.height());
     match drag {
@@ -247,16 +271,30 @@ fn click_landmark(
         return;
     }
     let point = sight.picture_point(position);
-    let waiting = design.landmark.clone().filter(|name| set.side(subject.side).landmark(name).is_some() && !placed.contains_key(name));
+    let waiting = design
+        .landmark
+        .clone()
+        .filter(|name| set.side(subject.side).landmark(name).is_some() && !placed.contains_key(name));
     match waiting {
         Some(name) => {
             // Go on to the next that is missing, so that a plate is done click by click.
             let missing = set.side(subject.side).landmarks.iter().map(|l| &l.name);
-            design.landmark = missing.filter(|n| **n != name && !placed.contains_key(*n)).map(Clone::clone).next().or(Some(name.clone()));
+            design.landmark = missing
+                .filter(|n| **n != name && !placed.contains_key(*n))
+                .map(Clone::clone)
+                .next()
+                .or(Some(name.clone()));
             actions::place(subject.side, subject.key(), vec![(name, point)], edits);
         }
         None => {
-            design.landmark = Some(actions::new_landmark(set, subject.side, subject.key(), frame, point, edits));
+            design.landmark = Some(actions::new_landmark(
+                set,
+                subject.side,
+                subject.key(),
+                frame,
+                point,
+                edits,
+            ));
         }
     }
 }
@@ -278,8 +316,14 @@ fn paint_ui(
             let corners = [(-w, -h), (w, -h), (w, h), (-w, h)]
                 .map(|(x, y)| sight.position(frame.point_in_picture(zone.centre_mm + SideVector::new(x, y))));
             paint::outline(&painter, &corners, 1.0, p.on_picture);
-            let words = if zone.title.is_empty() { zone.id.as_str() } else { &zone.title };
-            let top = corners.iter().fold(corners[0], |a, b| if b.y < a.y { *b } else { a });
+            let words = if zone.title.is_empty() {
+                zone.id.as_str()
+            } else {
+                &zone.title
+            };
+            let top = corners
+                .iter()
+                .fold(corners[0], |a, b| if b.y < a.y { *b } else { a });
             paint::chip(&painter, top, Align2::LEFT_BOTTOM, words, p.on_picture);
         }
     }
@@ -288,13 +332,22 @@ fn paint_ui(
     }
     for (i, landmark) in part.landmarks.iter().enumerate() {
         if let Some(point) = subject.plate().landmarks.get(&landmark.name) {
-            let kind = if design.landmark.as_ref() == Some(&landmark.name) { MarkKind::Selected } else { MarkKind::Quiet };
+            let kind = if design.landmark.as_ref() == Some(&landmark.name) {
+                MarkKind::Selected
+            } else {
+                MarkKind::Quiet
+            };
             marks::landmark(&painter, p, sight.position(*point), i + 1, kind);
         }
     }
     if let (Some(Drag::Zone(corner)), Some(pointer)) = (&design.drag, ui.input(|i| i.pointer.hover_pos())) {
         let rect = egui::Rect::from_two_pos(sight.position(*corner), pointer);
-        let corners = [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom()];
+        let corners = [
+            rect.left_top(),
+            rect.right_top(),
+            rect.right_bottom(),
+            rect.left_bottom(),
+        ];
         paint::outline(&painter, &corners, 1.5, Color32::WHITE);
     }
 }
@@ -309,8 +362,14 @@ fn paint_rim(
     sight: &Sight,
 ) {
     const SEGMENTS: u32 = 96;
-    let draft = design.draft(&subject.plate().file, subject.picture.width(), subject.picture.height());
-    let Ok(frame) = flow::frame_from_rim(&draft.rim, draft.turn_deg, set.measures.diameter_mm) else { return };
+    let draft = design.draft(
+        &subject.plate().file,
+        subject.picture.width(),
+        subject.picture.height(),
+    );
+    let Ok(frame) = flow::frame_from_rim(&draft.rim, draft.turn_deg, set.measures.diameter_mm) else {
+        return;
+    };
     let radius = set.measures.diameter_mm / 2.0;
     let at = |place: SidePoint| sight.position(frame.point_in_picture(place));
     let ring: Vec<Pos2> = (0..SEGMENTS)

@@ -38,7 +38,9 @@ impl Tool {
     #[must_use]
     pub fn guidance(self) -> &'static str {
         match self {
-            Tool::Rim => "Drag the circle's centre and edge onto the coin's rim, then turn it until its mark points up.",
+            Tool::Rim => {
+                "Drag the circle's centre and edge onto the coin's rim, then turn it until its mark points up."
+            }
             Tool::Landmarks => {
                 "Click a point that every die of this side has. A selected landmark that is not on this plate yet is \
                  placed; otherwise a new one is made. Drag to move."
@@ -94,7 +96,11 @@ impl DesignState {
     pub fn plate_in<'a>(&self, side: &'a SideReference) -> Option<(&'a Die, usize)> {
         self.plate
             .as_ref()
-            .and_then(|(die, number)| side.die(die).filter(|d| *number < d.plates.len()).map(|d| (d, *number)))
+            .and_then(|(die, number)| {
+                side.die(die)
+                    .filter(|d| *number < d.plates.len())
+                    .map(|d| (d, *number))
+            })
             .or_else(|| side.dies.iter().find(|d| !d.plates.is_empty()).map(|d| (d, 0)))
     }
 
@@ -107,10 +113,13 @@ impl DesignState {
     /// The transform of a plate: by its landmarks where they fix it, else by the rim drawn on it.
     #[must_use]
     pub fn frame(&self, set: &ReferenceSet, side: Side, plate: &Plate) -> Option<PictureFromSide> {
-        flow::align_plate(set, side, plate).map(|alignment| alignment.picture_from_side).ok().or_else(|| {
-            let draft = self.drafts.get(&plate.file)?;
-            flow::frame_from_rim(&draft.rim, draft.turn_deg, set.measures.diameter_mm).ok()
-        })
+        flow::align_plate(set, side, plate)
+            .map(|alignment| alignment.picture_from_side)
+            .ok()
+            .or_else(|| {
+                let draft = self.drafts.get(&plate.file)?;
+                flow::frame_from_rim(&draft.rim, draft.turn_deg, set.measures.diameter_mm).ok()
+            })
     }
 
     /// The rim drawn on a plate; a circle that nearly fills the picture before one is drawn.
