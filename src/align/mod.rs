@@ -8,11 +8,13 @@ mod noise;
 mod radius;
 mod rim;
 mod rim_evidence;
+mod rim_find;
 mod view;
 
 pub use alignment::{Advice, AlignError, Alignment, LandmarkError, Uncertainty, combine};
 pub use choose::align;
 pub use rim::Rim;
+pub use rim_find::{FoundRim, RimNotFound, find_rim};
 
 /// The probability that an uncertainty's disc holds.
 const HELD_PROBABILITY: f64 = 0.95;
