@@ -111,13 +111,22 @@ pub struct AlignmentContent {
     pub zones: Vec<ZoneRow>,
 }
 
+/// A side's photo, brought upright.
+#[derive(Debug, Clone)]
+pub struct SidePicture {
+    /// The coin and a little around it.
+    pub crop: SheetCrop,
+    /// How many times true size it is printed.
+    pub enlargement: u32,
+}
+
 /// A side of the coin.
 #[derive(Debug, Clone)]
 pub struct SideContent {
     /// Which.
     pub side: Side,
     /// The photo brought upright, or why it is not shown, as a sentence.
-    pub picture: Result<SheetCrop, String>,
+    pub picture: Result<SidePicture, String>,
     /// The zones marked on it.
     pub zones: Vec<ZoneMark>,
     /// The original's file; none where the side was not photographed.
@@ -179,7 +188,7 @@ pub struct MeasureContent {
     pub kind: MeasureKind,
     /// Its value in mm or degrees.
     pub value: f64,
-    /// Its standard uncertainty in the same unit, where known.
+    /// Half the width of its 95 % interval in the same unit, where known.
     pub uncertainty: Option<f64>,
     /// Its points in side mm.
     pub points: Vec<SidePoint>,

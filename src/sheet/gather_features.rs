@@ -7,7 +7,8 @@ use super::enlarge::enlargement;
 use super::gather::Pictures;
 use super::gather_sides::{Aligned, PX_PER_PAPER_MM};
 use super::{style, words};
-use crate::crop::{CropFrame, cut};
+use crate::align::Alignment;
+use crate::crop::{self, CropFrame, MeasureNoise, Measured, cut, even_light};
 use crate::flow;
 use crate::geometry::{PictureFromSide, SidePoint};
 use crate::reference::{DieId, Feature, ReferenceSet, Side, Zone};
@@ -72,15 +73,15 @@ fn one(
     let times = enlargement(size, style::crop_room(1 + views.len()));
     let frame = flow::zone_frame(zone, f64::from(times) * PX_PER_PAPER_MM, MARGIN);
     let alignment = aligned.alignment.as_ref().ok();
-    let coin = coin_crop(aligned, zone, &frame);
+    let evened = light_evened(record, side, feature);
+    let coin = coin_crop(aligned, zone, &frame, evened);
     let states = views
         .iter()
         .filter_map(|view| {
             let state = feature.state(&view.state)?;
-            let plate = view
-                .plate
-                .as_ref()
-                .map(|(die, index)| plate_content(set, side, die, *index, zone, &frame, alignment, pictures));
+            let plate = view.plate.as_ref().map(|(die, index)| {
+                plate_content(set, side, die, *index, zone, &frame, evened, alignment, pictures)
+            });
             Some(StateContent {
                 words: state.words.clone(),
                 dies: view.dies.iter().map(ToString::to_string).collect(),
@@ -105,13 +106,7 @@ fn one(
         telling_detail_mm: zone.telling_detail_mm,
         coin,
         radius95_mm: alignment.map(|a| flow::zone_uncertainty(a, None, zone).radius95_mm),
-        light_evened: record
-            .verdicts
-            .iter()
-            .filter(|v| v.side == side && v.feature == feature.id)
-            .filter_map(|v| v.seen.as_ref().map(|seen| seen.light_evened))
-            .filter(|strength| *strength > 0.0)
-            .reduce(f64::max),
+        light_evened: evened,
         fine_shift: aligned
             .photo
             .and_then(|p| p.fine_shifts.get(&zone.id))
@@ -122,20 +117,44 @@ fn one(
             .measurements
             .iter()
             .filter(|m| m.side == side && m.feature == feature.id)
-            .filter_map(measure)
+            .filter_map(|m| measure(m, alignment?, set.measures.diameter_mm, zone))
             .collect(),
         remarks: remarks(record, side, aligned, feature, zone),
     }
 }
 
-fn coin_crop(aligned: &Aligned<'_>, zone: &Zone, frame: &CropFrame) -> Result<SheetCrop, String> {
+/// How strongly the light was evened when the feature's verdicts were given: the strongest of them.
+fn light_evened(record: &SpecimenRecord, side: Side, feature: &Feature) -> Option<f64> {
+    record
+        .verdicts
+        .iter()
+        .filter(|v| v.side == side && v.feature == feature.id)
+        .filter_map(|v| v.seen.as_ref().map(|seen| seen.light_evened))
+        .filter(|strength| *strength > 0.0)
+        .reduce(f64::max)
+}
+
+/// The crop in the light in which it was judged.
+fn lit(crop: crop::Crop, evened: Option<f64>) -> crop::Crop {
+    match evened {
+        Some(strength) => even_light(&crop, strength),
+        None => crop,
+    }
+}
+
+fn coin_crop(
+    aligned: &Aligned<'_>,
+    zone: &Zone,
+    frame: &CropFrame,
+    evened: Option<f64>,
+) -> Result<SheetCrop, String> {
     let picture = aligned.picture.as_ref().map_err(Clone::clone)?;
     let alignment = aligned.alignment.as_ref().map_err(Clone::clone)?;
     let photo = aligned
         .photo
         .ok_or_else(|| "This side was not photographed.".to_owned())?;
     let transform = flow::zone_transform(alignment, photo, zone);
-    let crop = cut(picture, &transform, frame);
+    let crop = lit(cut(picture, &transform, frame), evened);
     if crop.pixels.pixels().all(|p| p.0[3] == 0) {
         return Err("The zone lies outside the photo.".to_owned());
     }
@@ -156,7 +175,8 @@ fn plate_content(
     index: usize,
     zone: &Zone,
     frame: &CropFrame,
-    coin: Option<&crate::align::Alignment>,
+    evened: Option<f64>,
+    coin: Option<&Alignment>,
     pictures: &mut dyn Pictures,
 ) -> PlateContent {
     let plate = set.side(side).die(die).and_then(|d| d.plates.get(index));
@@ -177,7 +197,7 @@ fn plate_content(
         Err(error) => Err(error.to_string()),
         Ok(alignment) => pictures.plate(side, die, index).map(|picture| SheetCrop {
             frame: *frame,
-            pixels: Arc::new(cut(&picture, &alignment.picture_from_side, frame).pixels),
+            pixels: Arc::new(lit(cut(&picture, &alignment.picture_from_side, frame), evened).pixels),
         }),
     };
     let credit = [plate.source.as_str(), plate.rights.as_str()]
@@ -196,25 +216,43 @@ fn plate_content(
     }
 }
 
-/// A measurement's value; none where it has too few points.
-fn measure(m: &Measurement) -> Option<MeasureContent> {
+/// A measurement's value with its uncertainty; none where it has too few points or an arm has no length.
+fn measure(m: &Measurement, alignment: &Alignment, diameter_mm: f64, zone: &Zone) -> Option<MeasureContent> {
     let points: &[SidePoint] = &m.points_mm;
-    let value = match (m.kind, points) {
-        (MeasureKind::Distance, [a, b, ..]) => (*b - *a).length(),
-        (MeasureKind::Height, [a, b, ..]) => (b.y - a.y).abs(),
-        (MeasureKind::Angle, [a, corner, b, ..]) => {
-            let (u, v) = (*a - *corner, *b - *corner);
-            u.cross(v).atan2(u.dot(v)).to_degrees().abs()
-        }
+    let noise = MeasureNoise::by_hand(
+        alignment.picture_from_side.px_per_mm(zone.centre_mm),
+        scale_share(alignment, diameter_mm),
+    );
+    let measured: Measured = match (m.kind, points) {
+        (MeasureKind::Distance, [a, b, ..]) => crop::distance(*a, *b, &noise),
+        (MeasureKind::Height, [a, b, ..]) => crop::height(*a, *b, &noise),
+        (MeasureKind::Angle, [a, corner, b, ..]) => crop::angle(*a, *corner, *b, &noise)?,
         _ => return None,
     };
     Some(MeasureContent {
         kind: m.kind,
-        value,
-        uncertainty: None,
+        value: measured.value,
+        uncertainty: Some(measured.half_width_95()).filter(|u| u.is_finite()),
         points: points.to_vec(),
         note: m.note.clone(),
     })
+}
+
+/// The standard deviation of the alignment's scale, as a share. Under a similarity the variance of a place grows with
+/// the square of its distance r from the middle, by r^2 s^2 along and across, s being both the scale's share and the
+/// turn in radians; so s^2 is the growth of the covariance's trace out to the rim over 2 r^2. Models that can also
+/// shear or tilt grow faster, and get a larger share.
+fn scale_share(alignment: &Alignment, diameter_mm: f64) -> f64 {
+    let trace = |x: f64, y: f64| {
+        alignment
+            .uncertainty_at(SidePoint::new(x, y))
+            .covariance_mm2
+            .trace()
+    };
+    let r = diameter_mm / 2.0;
+    let rim = (trace(r, 0.0) + trace(-r, 0.0) + trace(0.0, r) + trace(0.0, -r)) / 4.0;
+    let growth = (rim - trace(0.0, 0.0)).max(0.0);
+    (growth / 2.0).sqrt() / r
 }
 
 /// What a reader must know beside the crop: verdicts that were given on another alignment.

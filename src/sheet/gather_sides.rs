@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use super::content::{AlignmentContent, LandmarkRow, PhotoFile, SheetCrop, SideContent, ZoneMark, ZoneRow};
+use super::content::{
+    AlignmentContent, LandmarkRow, PhotoFile, SheetCrop, SideContent, SidePicture, ZoneMark, ZoneRow,
+};
 use super::enlarge::enlargement;
 use super::gather::Pictures;
 use super::style;
@@ -17,8 +19,9 @@ use crate::specimen::{SidePhoto, SpecimenRecord};
 /// Pixels of a printed picture per mm of paper: 300 dpi.
 pub(super) const PX_PER_PAPER_MM: f64 = 300.0 / 25.4;
 
-/// How much of the coin's surroundings a side's picture shows: its width over the coin's diameter.
-const AROUND: f64 = 1.06;
+/// How much of the coin's surroundings a side's picture shows at least and at most: its width over the coin's diameter.
+/// Between these it fills its column.
+const AROUND: (f64, f64) = (1.03, 1.25);
 
 /// A photo with what is needed to cut from it; each part may be missing, with the reason as a sentence.
 pub(super) struct Aligned<'a> {
@@ -88,14 +91,16 @@ pub(super) fn side(
     }
 }
 
-fn whole_side(set: &ReferenceSet, aligned: &Aligned<'_>) -> Result<SheetCrop, String> {
+fn whole_side(set: &ReferenceSet, aligned: &Aligned<'_>) -> Result<SidePicture, String> {
     let picture = aligned.picture.as_ref().map_err(Clone::clone)?;
     let alignment = aligned.alignment.as_ref().map_err(Clone::clone)?;
-    let across = set.measures.diameter_mm * AROUND;
+    let diameter = set.measures.diameter_mm;
     let room = style::SIDE_PICTURE;
-    let times = f64::from(enlargement((across, across), (room, room)));
-    let px_per_mm = times * PX_PER_PAPER_MM;
-    let px = whole(across * px_per_mm);
+    let least = diameter * AROUND.0;
+    let times = enlargement((least, least), (room, room));
+    let across = (room / f64::from(times)).min(diameter * AROUND.1);
+    let px_per_mm = f64::from(times) * PX_PER_PAPER_MM;
+    let px = whole((across * px_per_mm).floor());
     let frame = CropFrame {
         centre: SidePoint::origin(),
         px_per_mm,
@@ -103,9 +108,12 @@ fn whole_side(set: &ReferenceSet, aligned: &Aligned<'_>) -> Result<SheetCrop, St
         width_px: px,
         height_px: px,
     };
-    Ok(SheetCrop {
-        frame,
-        pixels: Arc::new(cut(picture, &alignment.picture_from_side, &frame).pixels),
+    Ok(SidePicture {
+        crop: SheetCrop {
+            frame,
+            pixels: Arc::new(cut(picture, &alignment.picture_from_side, &frame).pixels),
+        },
+        enlargement: times,
     })
 }
 

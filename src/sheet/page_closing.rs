@@ -37,6 +37,8 @@ pub(super) fn closing(pages: &mut Pages, content: &SheetContent) {
     for line in [
         "An enlargement such as 8\u{d7} is exact on paper when the file is printed at 100 % (\u{2018}actual \
          size\u{2019}); check it on the bar at the foot of each page.",
+        "A value after \u{b1} beside a crop is the 95 % radius of the zone\u{2019}s place; after a measured value, half its \
+         95 % interval.",
         "The likelihood ratio says how many times more probable the facts and verdicts are if the named pairing struck \
          the coin than if the next best listed pairing did. Words for it: ENFSI Guideline for Evaluative Reporting in \
          Forensic Science, 2015.",

@@ -13,6 +13,8 @@ use crate::geometry::SidePoint;
 const EMPTY_HEIGHT: f64 = 22.0;
 /// The most lines of a question and of a state's words in a cell; longer ones are told in full below.
 const MOST_LINES: usize = 4;
+/// A crop may be wider than its column by the pixel that its edge was rounded up to, in mm.
+const PIXEL: f64 = 0.1;
 /// The most measurements told in the coin's cell.
 const MOST_MEASURES: usize = 4;
 /// The height under a crop that its scale bar takes, in mm.
@@ -86,7 +88,7 @@ fn columns(feature: &FeatureContent, crops: usize) -> usize {
         .rev()
         .find(|&n| {
             let n = f64::from(u32::try_from(n).unwrap_or(1));
-            widest <= (LIVE_WIDTH - (n - 1.0) * GUTTER) / n + 1e-6
+            widest <= (LIVE_WIDTH - (n - 1.0) * GUTTER) / n + PIXEL
         })
         .unwrap_or(1)
 }
@@ -225,12 +227,13 @@ fn cell_block(
         let end = marks::scale_bar(block, x, y, times, 14.0, &LABEL);
         let label = format!("{}\u{d7}", feature.enlargement);
         let at = LABEL.strong().coloured(style::INK);
-        block.text(end + 2.5, y, &label, &at);
+        let end = end + 2.5;
+        let end = end + block.text(end, y, &label, &at);
         if let Some(radius) = radius {
             let place = format!("\u{b1} {}", words::mm(radius));
             let picture = cell.crop().map_or(width, |crop| crop.size_mm().0 * times);
             let place_left = x + picture - LABEL.width(&place);
-            if place_left > end + 8.0 {
+            if place_left > end + 1.5 {
                 block.text(place_left, y, &place, &LABEL);
             }
         }
@@ -313,7 +316,10 @@ fn coin_words(
         ));
     }
     if let Some(strength) = feature.light_evened {
-        lines.push(format!("Light evened, {:.0} %", strength * 100.0));
+        lines.push(format!(
+            "Light evened on coin and plates, {:.0} %",
+            strength * 100.0
+        ));
     }
     if let Some(shift) = feature.fine_shift {
         lines.push(format!(

@@ -1,7 +1,7 @@
 //! The first page: title, outcome, both sides with their zones, facts and originals.
 
 use super::block::Block;
-use super::content::{OutcomeContent, SheetContent, SideContent, ZoneMark};
+use super::content::{OutcomeContent, SheetContent, SideContent, SidePicture, ZoneMark};
 use super::display::{Area, Pen};
 use super::paginate::Pages;
 use super::style::{
@@ -164,9 +164,9 @@ fn side_picture(side: &SideContent) -> Block {
             empty(&mut block, area, reason);
             block.reach(area.bottom() + 1.0);
         }
-        Ok(crop) => {
+        Ok(SidePicture { crop, enlargement }) => {
             let (w, h) = crop.size_mm();
-            let times = super::enlarge::enlargement((w, h), (SIDE_PICTURE, SIDE_PICTURE));
+            let times = *enlargement;
             let times_f = f64::from(times);
             let shown = (w * times_f, h * times_f);
             let area = Area::new(0.0, top, shown.0, shown.1);

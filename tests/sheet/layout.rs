@@ -84,7 +84,7 @@ fn an_ordinary_sheet_keeps_to_its_places() {
         "Agrees",
         "Differs",
         "No verdict",
-        "Light evened, 60 %",
+        "Light evened on coin and plates",
         "not an authentication",
         "8\u{d7}",
     ] {

@@ -114,10 +114,10 @@ pub fn content(a: &Amounts) -> SheetContent {
             SideContent {
                 side,
                 picture: if a.aligned {
-                    Ok(relief(
-                        frame((0.0, 0.0), (across, across), px_per_mm),
-                        side as u32,
-                    ))
+                    Ok(SidePicture {
+                        crop: relief(frame((0.0, 0.0), (across, across), px_per_mm), side as u32),
+                        enlargement: 3,
+                    })
                 } else {
                     Err(not_aligned.clone())
                 },

@@ -1,0 +1,353 @@
+//! A sheet gathered from a set, a record and pictures whose every point is known: a checker drawn in side mm.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use dietell::evidence::{Prior, standing};
+use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint, SideVector};
+use dietell::photo::Picture;
+use dietell::reference::*;
+use dietell::sheet::content::{OutcomeKind, SheetContent};
+use dietell::sheet::{Paper, Pictures, compose, gather};
+use dietell::specimen::*;
+use image::{Rgb, RgbImage};
+
+use crate::options;
+
+const DIAMETER: f64 = 20.0;
+/// The checker's squares, in mm; a corner lies at the side's origin.
+const SQUARE: f64 = 0.5;
+
+/// Dark or light, by the side's own coordinates.
+fn is_light(p: SidePoint) -> bool {
+    ((p.x / SQUARE).floor() + (p.y / SQUARE).floor()).rem_euclid(2.0) > 0.5
+}
+
+fn drawn(at: &PictureFromSide) -> Arc<Picture> {
+    Arc::new(Picture::new(RgbImage::from_fn(900, 900, |x, y| {
+        let p = at.point_on_side(PicturePoint::new(f64::from(x), f64::from(y)));
+        Rgb([if is_light(p) { 220 } else { 40 }; 3])
+    })))
+}
+
+fn photo_from_side() -> PictureFromSide {
+    PictureFromSide::similarity(36.0, 33.0, PicturePoint::new(450.0, 440.0)).unwrap()
+}
+
+fn plate_from_side() -> PictureFromSide {
+    PictureFromSide::similarity(40.0, -4.0, PicturePoint::new(449.0, 452.0)).unwrap()
+}
+
+fn landmarks() -> Vec<Landmark> {
+    [(0.0, -8.0), (8.0, 0.5), (-0.5, 8.0), (-8.0, 0.0), (0.3, 0.2)]
+        .into_iter()
+        .enumerate()
+        .map(|(i, (x, y))| Landmark {
+            name: LandmarkName(format!("point {i}")),
+            place_mm: SidePoint::new(x, y),
+            hint: String::new(),
+        })
+        .collect()
+}
+
+fn placed(at: &PictureFromSide) -> BTreeMap<LandmarkName, PicturePoint> {
+    landmarks()
+        .into_iter()
+        .map(|l| (l.name, at.point_in_picture(l.place_mm)))
+        .collect()
+}
+
+fn side(prefix: &str) -> SideReference {
+    let die = |number: u32, state: &str, plate: bool| Die {
+        id: DieId(format!("{prefix}{number}")),
+        note: String::new(),
+        shows: BTreeMap::from([(FeatureId::from("ray"), StateId::from(state))]),
+        plates: if plate {
+            vec![Plate {
+                file: format!("plates/{prefix}{number}.png"),
+                landmarks: placed(&plate_from_side()),
+                source: "Drawn for the tests".to_owned(),
+                rights: "free".to_owned(),
+            }]
+        } else {
+            vec![]
+        },
+    };
+    let state = |id: &str, words: &str| State {
+        id: id.into(),
+        words: words.to_owned(),
+        stated: None,
+    };
+    SideReference {
+        landmarks: landmarks(),
+        zones: vec![Zone {
+            id: "ray".into(),
+            title: "the lowest ray".to_owned(),
+            centre_mm: SidePoint::new(3.0, -2.0),
+            size_mm: (3.0, 2.0),
+            telling_detail_mm: 0.2,
+        }],
+        features: vec![Feature {
+            id: "ray".into(),
+            question: "How does the lowest ray end?".to_owned(),
+            zone: "ray".into(),
+            reliability: 0.98,
+            states: vec![
+                state("forked", "a forked end"),
+                state("plain", "a plain end"),
+                state("short", "short of the border"),
+            ],
+        }],
+        dies: vec![
+            die(1, "forked", true),
+            die(2, "plain", true),
+            die(3, "short", false),
+        ],
+    }
+}
+
+fn set() -> ReferenceSet {
+    let pairing = |catalogue: &str, obverse: &str, reverse: &str| Pairing {
+        catalogue: catalogue.to_owned(),
+        obverse: obverse.into(),
+        reverse: reverse.into(),
+        facts: BTreeMap::new(),
+        rarity: Some("scarce".into()),
+        estimated_known: None,
+        note: String::new(),
+    };
+    ReferenceSet {
+        format: ReferenceSet::FORMAT,
+        id: "drawn".to_owned(),
+        edition: 4,
+        title: "Drawn sixths".to_owned(),
+        about: String::new(),
+        measures: Measures {
+            diameter_mm: DIAMETER,
+            weight_g: Some(4.0),
+            weight_tolerance_g: Some(0.2),
+            die_axis_deg: None,
+        },
+        facts: vec![],
+        obverse: side("O"),
+        reverse: side("R"),
+        pairings: vec![pairing("D 1", "O1", "R1"), pairing("D 2", "O2", "R2")],
+        rarity_bands: vec![RarityBand {
+            id: "scarce".into(),
+            meaning: "under a hundred thought to exist".to_owned(),
+            at_least: None,
+            at_most: None,
+        }],
+        price_slope: None,
+        cautions: vec!["Casts of O1 are about.".to_owned()],
+    }
+}
+
+fn record(set: &ReferenceSet) -> SpecimenRecord {
+    let mut record = SpecimenRecord::new(
+        "Tray 2, coin 7",
+        SetReference {
+            id: set.id.clone(),
+            edition: set.edition,
+            title: set.title.clone(),
+            place: "drawn".to_owned(),
+        },
+    );
+    for side in Side::BOTH {
+        *record.photo_mut(side) = Some(SidePhoto {
+            file: format!("{}.jpg", side.word()),
+            original_name: format!("phone {}.jpg", side.word()),
+            sha256: "ab".repeat(32),
+            width_px: 900,
+            height_px: 900,
+            landmarks: placed(&photo_from_side()),
+            held_model: None,
+            rim: None,
+            fine_shifts: BTreeMap::new(),
+        });
+        for (state, ruling) in [
+            ("forked", Ruling::Agrees),
+            ("plain", Ruling::Differs),
+            ("short", Ruling::CannotTell(CannotTell::Glare)),
+        ] {
+            record.verdicts.push(Verdict {
+                side,
+                feature: "ray".into(),
+                state: state.into(),
+                ruling,
+                note: format!("{state} looked at twice"),
+                seen: None,
+            });
+        }
+    }
+    record.weight_g = Some(4.9);
+    record
+}
+
+struct Drawn;
+
+impl Pictures for Drawn {
+    fn photo(&mut self, _: Side) -> Result<Arc<Picture>, String> {
+        Ok(drawn(&photo_from_side()))
+    }
+
+    fn plate(&mut self, _: Side, die: &DieId, _: usize) -> Result<Arc<Picture>, String> {
+        if die.as_str() == "R2" {
+            return Err("The picture plates/R2.png could not be read: it is not there.".to_owned());
+        }
+        Ok(drawn(&plate_from_side()))
+    }
+}
+
+fn gathered(set: &ReferenceSet, record: &SpecimenRecord) -> SheetContent {
+    let result = standing(
+        set,
+        &record.facts,
+        record.weight_g,
+        &record.verdicts,
+        Prior::Equal,
+    );
+    gather(set, record, &result, Prior::Equal, &mut Drawn)
+}
+
+#[test]
+fn every_crop_shows_its_zone_at_its_printed_scale() {
+    let set = set();
+    let content = gathered(&set, &record(&set));
+    let feature = &content.features[0];
+    // 4.5 x 3 mm in a column of 42 mm: 8 times.
+    assert_eq!(feature.enlargement, 8);
+    let plate = feature.states[0].plate.as_ref().unwrap();
+    for crop in [feature.coin.as_ref().unwrap(), plate.crop.as_ref().unwrap()] {
+        let (w, h) = crop.size_mm();
+        assert!((w - 4.5).abs() < 0.02 && (h - 3.0).abs() < 0.02, "{w} x {h}");
+        // In the middle of each square the crop has the square's shade, so photo and plate agree with the side.
+        for i in 0..8 {
+            for k in 0..6 {
+                let p = SidePoint::new(1.25 + SQUARE * f64::from(i), -3.25 + SQUARE * f64::from(k));
+                let at = crop.frame.point_in_crop(p);
+                let shade = crop.pixels.get_pixel(at.x.round() as u32, at.y.round() as u32).0[0];
+                assert_eq!(shade > 128, is_light(p), "at {p:?}: {shade}");
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_missing_is_said_and_nothing_else_is_lost() {
+    let set = set();
+    let content = gathered(&set, &record(&set));
+    let reverse = content.features.iter().find(|f| f.side == Side::Reverse).unwrap();
+    assert_eq!(reverse.label, "2");
+    let plain = reverse.states[1].plate.as_ref().unwrap();
+    assert!(plain.crop.as_ref().unwrap_err().contains("plates/R2.png"));
+    assert!(reverse.states[2].plate.is_none());
+    assert_eq!(content.outcome.catalogue.as_deref(), Some("D 1"));
+    assert_eq!(
+        content.outcome.rarity,
+        Some(("scarce".to_owned(), "under a hundred thought to exist".to_owned()))
+    );
+    assert!(matches!(
+        content.outcome.kind,
+        OutcomeKind::Settled | OutcomeKind::Leaning
+    ));
+    assert!(!content.pairings[1].out.is_empty());
+    assert!(content.coin_cautions.iter().any(|c| c.contains("4.9 g")));
+    let sheet = compose(&content, &options(Paper::A4));
+    let text: String = sheet
+        .pages
+        .iter()
+        .flat_map(|page| &page.items)
+        .filter_map(|item| match &item.shape {
+            dietell::sheet::display::Shape::Text { text, .. } => Some(format!("{text} ")),
+            _ => None,
+        })
+        .collect();
+    for needed in [
+        "could not be read",
+        "known in words only",
+        "Cannot tell: glare",
+        "Note: forked looked at twice",
+        "phone obverse.jpg",
+        "scarce: under a hundred thought to exist",
+        "The obverse die O2 is out.",
+        "From the reference set: Casts of O1 are about.",
+        "4.9 g (nominal 4 \u{b1} 0.2 g)",
+        "chosen by evidence",
+    ] {
+        assert!(text.contains(needed), "{needed} is missing from {text}");
+    }
+}
+
+#[test]
+fn fine_shifts_evened_light_and_measures_are_on_the_sheet() {
+    let set = set();
+    let mut record = record(&set);
+    let photo = record.obverse.as_mut().unwrap();
+    photo.fine_shifts.insert(
+        "ray".into(),
+        FineShift {
+            shift_mm: SideVector::new(0.05, -0.02),
+        },
+    );
+    let matrix = *photo_from_side().matrix();
+    let moved = matrix * translation(0.4, 0.0);
+    record.verdicts[0].seen = Some(SeenCrop {
+        plate: Some(("O1".into(), 0)),
+        photo_from_side: std::array::from_fn(|i| moved[(i / 3, i % 3)]),
+        centre_mm: SidePoint::new(3.0, -2.0),
+        size_mm: (4.5, 3.0),
+        px_per_mm: 60.0,
+        uncertainty_mm: 0.05,
+        light_evened: 0.7,
+    });
+    record.measurements.push(Measurement {
+        side: Side::Obverse,
+        feature: "ray".into(),
+        kind: MeasureKind::Distance,
+        points_mm: vec![SidePoint::new(2.0, -2.0), SidePoint::new(3.2, -2.5)],
+        note: "ray to border".to_owned(),
+    });
+    let content = gathered(&set, &record);
+    let feature = &content.features[0];
+    assert_eq!(feature.light_evened, Some(0.7));
+    assert_eq!(feature.fine_shift, Some(SideVector::new(0.05, -0.02)));
+    let measure = &feature.measures[0];
+    assert!((measure.value - 1.3).abs() < 1e-12);
+    // Two ends placed by hand to 1 px at 36 px/mm, 95 %: 1.96 sqrt(2) / 36 mm and a little for the scale.
+    let hand = 1.96 * 2_f64.sqrt() / 36.0;
+    assert!(
+        (hand..1.5 * hand).contains(&measure.uncertainty.unwrap()),
+        "{measure:?}"
+    );
+    // The verdict was given on a crop 0.4 mm away.
+    assert!(
+        feature
+            .remarks
+            .iter()
+            .any(|r| r.contains("alignment has changed since")),
+        "{:?}",
+        feature.remarks
+    );
+    assert!(content.features[1].remarks.is_empty());
+}
+
+fn translation(x: f64, y: f64) -> nalgebra::Matrix3<f64> {
+    nalgebra::Matrix3::new(1.0, 0.0, x, 0.0, 1.0, y, 0.0, 0.0, 1.0)
+}
+
+#[test]
+fn a_specimen_with_nothing_yet_makes_a_sheet() {
+    let set = set();
+    let mut record = record(&set);
+    record.obverse = None;
+    record.verdicts.clear();
+    record.weight_g = None;
+    record.reverse.as_mut().unwrap().landmarks.clear();
+    let content = gathered(&set, &record);
+    assert_eq!(content.outcome.kind, OutcomeKind::Open);
+    assert!(content.features.iter().all(|f| f.coin.is_err()));
+    // The plates are shown all the same.
+    assert!(content.features[0].states[0].plate.as_ref().unwrap().crop.is_ok());
+    assert!(!compose(&content, &options(Paper::Letter)).pages.is_empty());
+}
