@@ -4,6 +4,8 @@
 //! that they skip. `DIETELL_SHEET_OUT=folder` keeps the example sheet for a look.
 #![allow(clippy::unwrap_used, reason = "a test may stop at what it did not expect")]
 
+#[path = "sheet/demo.rs"]
+mod demo;
 #[path = "sheet/gathered.rs"]
 mod gathered;
 #[path = "sheet/layout.rs"]

@@ -3,13 +3,12 @@
 use super::block::Block;
 use super::content::{AlignmentContent, SideContent};
 use super::display::Pen;
-use super::enlarge::enlargement;
-use super::style::{ACCENT, GUTTER, INK, LABEL, PAPER, QUIET, SIDE_PICTURE};
+use super::style::{ACCENT, GUTTER, INK, LABEL, LIVE_WIDTH, PAPER, QUIET, SIDE_PICTURE};
 use super::words;
 use crate::geometry::SidePoint;
 
-/// The room for a map's circle: width and height in mm.
-const ROOM: f64 = 58.0;
+/// The diameter at which the coin is drawn, in mm.
+const ACROSS: f64 = 62.0;
 /// Room around the circle for letters and errors of landmarks on the rim, in mm.
 const AROUND: f64 = 4.0;
 /// The longest that a landmark's error is drawn, in mm.
@@ -25,8 +24,8 @@ pub(super) fn maps(sides: &[SideContent]) -> Block {
     if each().next().is_none() {
         return block;
     }
-    let lines = each().flat_map(|a| a.landmarks.iter().map(|l| l.residual_mm * f64::from(scale(a))));
-    let rings = each().flat_map(|a| a.zones.iter().map(|z| z.radius95_mm * f64::from(scale(a))));
+    let lines = each().flat_map(|a| a.landmarks.iter().map(|l| l.residual_mm * scale(a)));
+    let rings = each().flat_map(|a| a.zones.iter().map(|z| z.radius95_mm * scale(a)));
     let times = Exaggeration {
         lines: exaggeration(lines, LONGEST_LINE),
         rings: exaggeration(rings, WIDEST_RING),
@@ -37,6 +36,13 @@ pub(super) fn maps(sides: &[SideContent]) -> Block {
             block.take(map(side.side.word(), alignment, times), x, 0.0);
         }
     }
+    let y = block.height + 0.5;
+    let legend = format!(
+        "Dots are the landmarks by letter, each with a line to where it was marked, drawn {:.0} times as long as the \
+         coin is large; rings are the zones\u{2019} 95 % discs by number, drawn {:.0} times as wide.",
+        times.lines, times.rings
+    );
+    block.paragraph_capped(0.0, y, LIVE_WIDTH, &legend, &LABEL, 3);
     block
 }
 
@@ -58,17 +64,14 @@ struct Exaggeration {
     rings: f64,
 }
 
-fn scale(a: &AlignmentContent) -> u32 {
-    enlargement(
-        (a.diameter_mm, a.diameter_mm),
-        (ROOM - 2.0 * AROUND, ROOM - 2.0 * AROUND),
-    )
+/// Millimetres on the map per mm on the coin.
+fn scale(a: &AlignmentContent) -> f64 {
+    ACROSS / a.diameter_mm
 }
 
 fn map(side: &str, a: &AlignmentContent, times: Exaggeration) -> Block {
     let mut block = Block::default();
-    let scale_whole = scale(a);
-    let scale = f64::from(scale_whole);
+    let scale = scale(a);
     let radius = a.diameter_mm / 2.0 * scale;
     let centre = (radius + AROUND, radius + AROUND);
     let at = |p: SidePoint| (centre.0 + p.x * scale, centre.1 + p.y * scale);
@@ -117,17 +120,7 @@ fn map(side: &str, a: &AlignmentContent, times: Exaggeration) -> Block {
             &LABEL.coloured(INK).strong(),
         );
     }
-    let right = 2.0 * centre.0 + 1.0;
-    let width = SIDE_PICTURE - right;
-    let mut y = AROUND;
-    block.text(right, y, &words::capital(side), &LABEL.coloured(INK).strong());
-    y += LABEL.leading;
-    let legend = format!(
-        "Coin at {scale_whole}\u{d7}.\nDots: the landmarks by letter, each with a line to where it was marked, {:.0} \
-         times as long.\nRings: the zones\u{2019} 95 % discs by number, {:.0} times as wide.",
-        times.lines, times.rings
-    );
-    block.paragraph_capped(right, y, width, &legend, &LABEL, 18);
+    block.text(0.0, 0.0, &words::capital(side), &LABEL.coloured(INK).strong());
     block.reach(2.0 * centre.1);
     block
 }

@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use super::content::{FactLine, SheetContent};
-use super::{gather_features, gather_sides, gather_standing};
+use super::labels::Labels;
+use super::{gather_features, gather_sides, gather_standing, words};
 use crate::evidence::{Prior, Standing};
 use crate::photo::Picture;
 use crate::reference::{DieId, ReferenceSet, Side};
@@ -34,6 +35,7 @@ pub fn gather(
     prior: Prior,
     pictures: &mut dyn Pictures,
 ) -> SheetContent {
+    let labels = Labels::new(set);
     let mut sides = Vec::new();
     let mut features = Vec::new();
     let mut first_number = 1;
@@ -41,12 +43,7 @@ pub fn gather(
         let aligned = gather_sides::aligned(set, record, side, pictures);
         sides.push(gather_sides::side(set, record, side, &aligned, first_number));
         features.extend(gather_features::features(
-            set,
-            record,
-            side,
-            &aligned,
-            first_number,
-            pictures,
+            set, record, side, &aligned, &labels, pictures,
         ));
         first_number += set.side(side).zones.len();
     }
@@ -60,8 +57,8 @@ pub fn gather(
         sides,
         facts: facts(set, record),
         features,
-        dies: gather_standing::dies(set, standing),
-        pairings: gather_standing::pairings(set, standing),
+        dies: gather_standing::dies(set, standing, &labels),
+        pairings: gather_standing::pairings(set, standing, &labels),
         prior: gather_standing::prior_words(prior).to_owned(),
         outcome: gather_standing::outcome(set, standing),
         coin_cautions: standing
@@ -102,19 +99,19 @@ fn facts(set: &ReferenceSet, record: &SpecimenRecord) -> Vec<FactLine> {
     });
     lines.push(FactLine {
         question: "Nominal diameter".to_owned(),
-        answer: format!("{} mm", set.measures.diameter_mm),
+        answer: words::length(set.measures.diameter_mm),
     });
     lines
 }
 
 fn weight(set: &ReferenceSet, weighed: Option<f64>) -> String {
     let nominal = match (set.measures.weight_g, set.measures.weight_tolerance_g) {
-        (Some(g), Some(t)) => format!(" (nominal {g} \u{b1} {t} g)"),
-        (Some(g), None) => format!(" (nominal {g} g)"),
+        (Some(g), Some(t)) => format!(" (nominal {} \u{b1} {} g)", words::plain(g), words::plain(t)),
+        (Some(g), None) => format!(" (nominal {} g)", words::plain(g)),
         _ => String::new(),
     };
     match weighed {
-        Some(g) => format!("{g} g{nominal}"),
+        Some(g) => format!("{} g{nominal}", words::plain(g)),
         None => format!("not weighed{nominal}"),
     }
 }

@@ -6,7 +6,8 @@ use super::content::{FeatureContent, MeasureContent, PlateContent, SheetCrop, St
 use super::enlarge::enlargement;
 use super::gather::Pictures;
 use super::gather_sides::{Aligned, PX_PER_PAPER_MM};
-use super::{style, words};
+use super::labels::Labels;
+use super::style;
 use crate::align::Alignment;
 use crate::crop::{self, CropFrame, MeasureNoise, Measured, cut, even_light};
 use crate::flow;
@@ -22,28 +23,16 @@ pub(super) fn features(
     record: &SpecimenRecord,
     side: Side,
     aligned: &Aligned<'_>,
-    first_number: usize,
+    labels: &Labels,
     pictures: &mut dyn Pictures,
 ) -> Vec<FeatureContent> {
     let reference = set.side(side);
     let mut out = Vec::new();
-    for (index, feature) in reference.features.iter().enumerate() {
+    for feature in &reference.features {
         let Some(zone) = reference.zone(&feature.zone) else {
             continue;
         };
-        let number = first_number + reference.zones.iter().position(|z| z.id == zone.id).unwrap_or(0);
-        let sharing: Vec<usize> = reference
-            .features
-            .iter()
-            .enumerate()
-            .filter(|(_, f)| f.zone == feature.zone)
-            .map(|(i, _)| i)
-            .collect();
-        let letter = match sharing.iter().position(|&i| i == index) {
-            Some(place) if sharing.len() > 1 => words::letters(place),
-            _ => String::new(),
-        };
-        let label = format!("{number}{letter}");
+        let label = labels.of(side, &feature.id).to_owned();
         out.push(one(set, record, side, aligned, feature, zone, label, pictures));
     }
     out

@@ -1,10 +1,11 @@
 //! The standing and the outcome of a sheet, in words.
 
 use super::content::{DieRow, OutcomeContent, OutcomeKind, PairingRow};
-use crate::evidence::{DieStanding, Outcome, Prior, Standing};
-use crate::reference::{ReferenceSet, Side};
+use super::labels::Labels;
+use crate::evidence::{Cause, DieStanding, Outcome, Prior, Standing};
+use crate::reference::{FeatureId, ReferenceSet, Side, StateId};
 
-pub(super) fn dies(set: &ReferenceSet, standing: &Standing) -> Vec<DieRow> {
+pub(super) fn dies(set: &ReferenceSet, standing: &Standing, labels: &Labels) -> Vec<DieRow> {
     let side = |side: Side, dies: &[DieStanding]| {
         dies.iter()
             .map(|d| DieRow {
@@ -12,7 +13,7 @@ pub(super) fn dies(set: &ReferenceSet, standing: &Standing) -> Vec<DieRow> {
                 die: d.die.to_string(),
                 probability: d.probability,
                 supporting: d.supporting,
-                out: d.out.iter().map(|cause| cause.sentence(set)).collect(),
+                out: causes(set, &d.out, labels),
             })
             .collect::<Vec<_>>()
     };
@@ -21,7 +22,7 @@ pub(super) fn dies(set: &ReferenceSet, standing: &Standing) -> Vec<DieRow> {
     rows
 }
 
-pub(super) fn pairings(set: &ReferenceSet, standing: &Standing) -> Vec<PairingRow> {
+pub(super) fn pairings(set: &ReferenceSet, standing: &Standing, labels: &Labels) -> Vec<PairingRow> {
     standing
         .pairings
         .iter()
@@ -36,8 +37,47 @@ pub(super) fn pairings(set: &ReferenceSet, standing: &Standing) -> Vec<PairingRo
                     .as_ref()
                     .map_or_else(String::new, ToString::to_string),
                 probability: p.probability,
-                out: p.out.iter().map(|cause| cause.sentence(set)).collect(),
+                out: causes(set, &p.out, labels),
             })
+        })
+        .collect()
+}
+
+/// Why something is out, a sentence a cause. A feature is named by its label, since its question stands on the same
+/// sheet; that the coin differs from a die's state is left out where it is said to show another one.
+fn causes(set: &ReferenceSet, out: &[Cause], labels: &Labels) -> Vec<String> {
+    let shows_other = |s: Side, f: &FeatureId| {
+        out.iter().any(
+            |cause| matches!(cause, Cause::ShowsOther { side, feature, .. } if *side == s && feature == f),
+        )
+    };
+    let state = |side: Side, feature: &FeatureId, state: &StateId| {
+        set.side(side)
+            .feature(feature)
+            .and_then(|f| f.state(state))
+            .filter(|s| !s.words.trim().is_empty())
+            .map_or_else(|| state.to_string(), |s| s.words.clone())
+    };
+    out.iter()
+        .filter_map(|cause| match cause {
+            Cause::Differs { side, feature, .. } if shows_other(*side, feature) => None,
+            Cause::Differs { side, feature, die } => Some(format!(
+                "Feature {}: the coin differs from \u{201c}{}\u{201d}, which this die shows.",
+                labels.of(*side, feature),
+                state(*side, feature, die)
+            )),
+            Cause::ShowsOther {
+                side,
+                feature,
+                coin,
+                die,
+            } => Some(format!(
+                "Feature {}: the coin shows \u{201c}{}\u{201d}, this die \u{201c}{}\u{201d}.",
+                labels.of(*side, feature),
+                state(*side, feature, coin),
+                state(*side, feature, die)
+            )),
+            Cause::Fact { .. } | Cause::DieOut { .. } => Some(cause.sentence(set)),
         })
         .collect()
 }

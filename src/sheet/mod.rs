@@ -13,6 +13,7 @@ mod gather;
 mod gather_features;
 mod gather_sides;
 mod gather_standing;
+mod labels;
 mod marks;
 mod page_closing;
 mod page_features;

@@ -127,17 +127,20 @@ fn header(feature: &FeatureContent, overflow: &mut Vec<String>) -> Block {
     if !whole {
         overflow.push(format!("The question in full: {}", feature.question));
     }
-    let place = format!("{}, {}", words::capital(feature.side.word()), feature.zone_title);
     let detail = format!(
-        "zone {:.1} \u{d7} {:.1} mm, telling detail {}",
+        "{} zone {:.1} \u{d7} {:.1} mm, telling detail {}",
+        words::capital(feature.side.word()),
         feature.zone_size_mm.0,
         feature.zone_size_mm.1,
         words::mm(feature.telling_detail_mm)
     );
     let mut y = top + (BODY.leading - LABEL.leading) / 2.0;
-    for line in [place, detail] {
-        let line = super::text::one_line(&line, &LABEL, right_width);
-        block.text_right(LIVE_WIDTH, y, &line, &LABEL);
+    let title = super::text::wrap(&feature.zone_title, &LABEL, right_width);
+    if title.len() > MOST_LINES {
+        overflow.push(format!("The zone in full: {}", feature.zone_title));
+    }
+    for line in title.iter().take(MOST_LINES).chain([&detail]) {
+        block.text_right(LIVE_WIDTH, y, line, &LABEL);
         y += LABEL.leading;
     }
     block.reach(left_end);

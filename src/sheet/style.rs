@@ -26,7 +26,7 @@ pub fn crop_columns(crops: usize) -> usize {
 #[must_use]
 pub fn crop_room(crops: usize) -> (f64, f64) {
     /// Lower crops leave room for three features on a page.
-    const HIGHEST: f64 = 46.0;
+    const HIGHEST: f64 = 50.0;
     let columns = f64::from(u32::try_from(crop_columns(crops)).unwrap_or(4));
     ((LIVE_WIDTH - (columns - 1.0) * GUTTER) / columns, HIGHEST)
 }

@@ -76,14 +76,14 @@ pub fn stated(measure: &StatedMeasure) -> String {
             value,
             tolerance,
         } => {
-            format!("{what}: {value} \u{b1} {tolerance} mm")
+            format!("{what}: {} \u{b1} {}", plain(*value), length(*tolerance))
         }
         StatedMeasure::AngleDeg {
             what,
             value,
             tolerance,
         } => {
-            format!("{what}: {value} \u{b1} {tolerance}\u{b0}")
+            format!("{what}: {} \u{b1} {}\u{b0}", plain(*value), plain(*tolerance))
         }
     }
 }
@@ -98,11 +98,17 @@ pub fn mm(value: f64) -> String {
     }
 }
 
-/// A round length without trailing zeros.
+/// A number to three places at most, without trailing zeros.
+#[must_use]
+pub fn plain(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A length in mm without trailing zeros.
 #[must_use]
 pub fn length(mm: f64) -> String {
-    let text = format!("{mm:.4}");
-    format!("{} mm", text.trim_end_matches('0').trim_end_matches('.'))
+    format!("{} mm", plain(mm))
 }
 
 /// a, b .. z, then aa, ab and so on.
@@ -134,6 +140,7 @@ mod tests {
         assert_eq!(length(0.1 * 2.0), "0.2 mm");
         assert_eq!(length(5.0), "5 mm");
         assert_eq!(length(0.05), "0.05 mm");
+        assert_eq!(plain(0.170_000_000_000_000_04), "0.17");
         assert_eq!(percent(0.99999), "> 99.9 %");
         assert_eq!(percent(0.00001), "< 0.1 %");
         assert_eq!(signed(-0.25, 2), "\u{2212}0.25");

@@ -251,7 +251,16 @@ fn what_is_missing_is_said_and_nothing_else_is_lost() {
         content.outcome.kind,
         OutcomeKind::Settled | OutcomeKind::Leaning
     ));
-    assert!(!content.pairings[1].out.is_empty());
+    assert_eq!(
+        content.pairings[1].out,
+        ["The obverse die O2 is out.", "The reverse die R2 is out."]
+    );
+    // Agreeing on one state and differing from the die's own is one cause, not two.
+    let o2 = content.dies.iter().find(|d| d.die == "O2").unwrap();
+    assert_eq!(
+        o2.out,
+        ["Feature 1: the coin shows \u{201c}a forked end\u{201d}, this die \u{201c}a plain end\u{201d}."]
+    );
     assert!(content.coin_cautions.iter().any(|c| c.contains("4.9 g")));
     let sheet = compose(&content, &options(Paper::A4));
     let text: String = sheet

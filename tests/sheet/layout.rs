@@ -9,7 +9,7 @@ use crate::options;
 use crate::synthetic::{Amounts, content};
 
 /// Checks every page and returns the text of all.
-fn check(sheet: &Sheet) -> String {
+pub fn check(sheet: &Sheet) -> String {
     let mut all = String::new();
     for (number, page) in sheet.pages.iter().enumerate() {
         let live = Area::new(
