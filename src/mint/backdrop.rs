@@ -51,7 +51,7 @@ impl Backdrop {
             }
             Self::LikeTheCoin => {
                 let mottle = 1.0 + 0.10 * fractal_noise(p[0] / 3.0, p[1] / 3.0, 4, seed);
-                [0.36 * mottle, 0.345 * mottle, 0.32 * mottle]
+                [0.60 * mottle, 0.58 * mottle, 0.545 * mottle]
             }
             Self::Cluttered => clutter(p, seed),
         }

@@ -72,7 +72,7 @@ impl Metal {
         let hollow = texel.cavity.max(0.0);
 
         // Worn metal is matt from countless hairlines, rubbed high points are smoother again.
-        let alpha = 0.11 + 0.17 * self.wear.sqrt() - 0.05 * rubbed;
+        let alpha = 0.10 + 0.18 * self.wear.sqrt() - 0.05 * rubbed;
         let sharp = self.lustre(place, alpha, around);
         let broad = around.mirrored(place.mirrored_from(normal), 0.60);
         let gloss = 0.86 - 0.26 * self.wear.sqrt();
@@ -111,7 +111,7 @@ impl Metal {
         const LEANS: [(f32, f32); 5] = [(-2.0, 0.12), (-1.0, 0.23), (0.0, 0.30), (1.0, 0.23), (2.0, 0.12)];
         let radius = place.p[0].hypot(place.p[1]);
         let spread =
-            0.17 * (1.0 - 0.8 * self.wear.sqrt()) * smoothstep(1.5, 8.0, radius) * (1.0 - place.texel.rubbed);
+            0.21 * (1.0 - 0.8 * self.wear.sqrt()) * smoothstep(1.5, 8.0, radius) * (1.0 - place.texel.rubbed);
         if spread < 0.01 {
             return around.mirrored(place.mirrored_from(place.normal), alpha);
         }

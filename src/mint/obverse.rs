@@ -51,8 +51,8 @@ impl Obverse {
         Self {
             legend: on_circle(LEGEND, BASELINE_MM, CAP_MM, 0.0, SPACING),
             shell: Nautilus {
-                pole: [-1.35, -0.15],
-                radius: 8.9,
+                pole: [-1.5, -0.45],
+                radius: 9.75,
                 lip_deg: 22.0,
                 open_septum: None,
             },
@@ -108,7 +108,7 @@ const WAVE_LENGTH_MM: f32 = 3.1;
 
 /// A place on a wave's middle line: `t` runs from its left end, 0, to its right end, 1.
 pub(super) fn wave_place(lower: bool, t: f32) -> P {
-    let (level, count) = if lower { (8.75, WAVES[1]) } else { (7.0, WAVES[0]) };
+    let (level, count) = if lower { (8.6, WAVES[1]) } else { (6.85, WAVES[0]) };
     let radius = WAVE_LENGTH_MM / TAU;
     let phase = TAU * count * (t - 0.5) + if lower { 0.0 } else { PI };
     let along = WAVE_LENGTH_MM * count * (t - 0.5);

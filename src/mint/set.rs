@@ -185,7 +185,7 @@ fn obverse_zones() -> Vec<Zone> {
         zone(
             "lower-wave",
             "The middle of the lower wave",
-            [0.0, 8.75],
+            [0.0, 8.6],
             (4.4, 2.2),
             0.16,
         ),
