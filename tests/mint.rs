@@ -7,9 +7,9 @@ use std::io::Cursor;
 
 use dietell::geometry::SidePoint;
 use dietell::mint::{
-    Backdrop, CameraOptions, DieDesign, Framing, JpegOptions, Light, LightKind, Shot, StrikeOptions,
-    demo_coins, demo_set, dies, jpeg_bytes, landmarks, photograph, plate, plate_file, strike, strike_design,
-    write_demo_set,
+    Backdrop, CameraOptions, DieDesign, Framing, JpegOptions, Light, LightKind, PLATE_PX, Shot,
+    StrikeOptions, demo_coins, demo_set, dies, jpeg_bytes, landmarks, photograph, plate, plate_file, strike,
+    strike_design, write_demo_set,
 };
 use dietell::reference::{DieId, Feature, Side, Zone, open_set, validate};
 use image::{DynamicImage, ImageDecoder, ImageReader, RgbImage};
