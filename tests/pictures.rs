@@ -9,7 +9,10 @@ use dietell::crop::{
     CropFrame, CutJob, Kernel, SQUARE_PIXELS_FROM, cut, cut_many, cut_picture, view_picture,
 };
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
-use dietell::photo::{PhotoError, Picture, PictureNote, ReadLimits, Watch, read_picture, read_picture_file};
+use dietell::photo::{
+    PhotoError, Picture, PictureNote, ReadLimits, Watch, edge_blur, read_picture, read_picture_file,
+};
+use dietell::reference::{Zone, ZoneId};
 use image::{Rgb, RgbImage, RgbaImage};
 use nalgebra::Matrix3;
 
@@ -514,4 +517,98 @@ fn a_photograph_of_real_coins_opens_and_crops_true_to_scale() {
         }
     }
     assert!(compared > 1000);
+}
+
+// ---- sharpness, and whether a zone can be judged ---------------------------------------------------------------
+
+#[test]
+fn measured_blur_is_the_blur_that_scipy_made() {
+    // Polygons blurred by SciPy's gaussian_filter and meaned down to pixels, whose own box adds a variance of 1/12.
+    for (blur, tolerance) in [
+        (0.7f64, 0.1),
+        (1.0, 0.1),
+        (1.5, 0.1),
+        (2.0, 0.12),
+        (3.0, 0.12),
+        (4.5, 0.3),
+    ] {
+        let picture = open(&format!("blur_{blur:.1}.png"));
+        let found = edge_blur(&picture.grey_level(0)).unwrap();
+        let truth = (blur * blur + 1.0 / 12.0).sqrt();
+        let error = found.sigma_px / truth - 1.0;
+        println!(
+            "{truth:.2} px: found {:.2} ({:+.0} %), sharpest fifth {:.2}",
+            found.sigma_px,
+            error * 100.0,
+            found.sharpest_px
+        );
+        assert!(
+            error.abs() < tolerance,
+            "{truth:.2} px: found {:.2}",
+            found.sigma_px
+        );
+        assert!(found.sharpest_px <= found.sigma_px);
+    }
+    let flat = drawn(120, 120, |x, y| {
+        120.0 + ((x * 12.9898 + y * 78.233).sin() * 43758.5453).fract()
+    });
+    assert_eq!(edge_blur(&flat.grey_level(0)), None);
+}
+
+fn zone(telling_detail_mm: f64) -> Zone {
+    Zone {
+        id: ZoneId::new("z").unwrap(),
+        title: "a zone".into(),
+        centre_mm: SidePoint::new(0.0, 0.0),
+        size_mm: (3.0, 3.0),
+        telling_detail_mm,
+    }
+}
+
+#[test]
+fn a_zone_says_what_it_cannot_show_and_why() {
+    let at = |picture: &Picture, px_per_mm: f64, detail: f64| {
+        let centre = PicturePoint::new(
+            f64::from(picture.width()) / 2.0,
+            f64::from(picture.height()) / 2.0,
+        );
+        zone_quality(
+            picture,
+            &PictureFromSide::similarity(px_per_mm, 20.0, centre).unwrap(),
+            &zone(detail),
+        )
+    };
+    // Blur of 1.0 px at 40 px/mm: (2^2 + 2.4^2)^0.5 px, or about 0.08 mm.
+    let sharp = open("blur_1.0.png");
+    let good = at(&sharp, 40.0, 0.15);
+    assert_eq!(
+        (good.can_judge, good.shortcomings.len()),
+        (CanJudge::Enough, 0),
+        "{good:?}"
+    );
+    assert!((0.05..0.09).contains(&good.effective_resolution_mm), "{good:?}");
+    assert_eq!(at(&sharp, 40.0, 0.08).can_judge, CanJudge::Marginal);
+    // The same zone at 10 px/mm: its detail is 1.5 px wide.
+    let small = at(&sharp, 10.0, 0.15);
+    assert_eq!(small.can_judge, CanJudge::Cannot);
+    assert!(matches!(small.shortcomings[0], Shortcoming::Scale { needs, .. } if (needs - 20.0).abs() < 1e-9));
+    // Enough pixels, but blurred.
+    let soft = at(&open("blur_4.5.png"), 40.0, 0.15);
+    assert_eq!(soft.can_judge, CanJudge::Cannot);
+    assert!(
+        matches!(soft.shortcomings[..], [Shortcoming::Blur { .. }]),
+        "{soft:?}"
+    );
+    // Glare, shadow, border.
+    let glare = drawn(160, 160, |x, _| if x < 80.0 { 255.0 } else { 0.0 });
+    let lost = at(&glare, 40.0, 0.15);
+    assert!(lost.clipped_share > 0.4 && lost.dark_share > 0.4 && lost.can_judge == CanJudge::Cannot);
+    let outside = at(&sharp, 80.0, 0.15);
+    assert!((0.4..0.7).contains(&outside.outside_share), "{outside:?}");
+    assert!(
+        outside
+            .shortcomings
+            .iter()
+            .any(|s| s.to_string().contains("outside the photo"))
+    );
 }

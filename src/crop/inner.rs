@@ -21,12 +21,13 @@ pub(super) trait Inner {
     const ROW_BYTES: usize;
 
     /// The pixel; None where the block is too short. Phases are in 1/256 px.
-    fn pixel(&self, block: &[u8], stride: usize, phase_x: usize, phase_y: usize) -> Option<Word>;
+    fn pixel(&self, block: &[u8], stride: usize, phase_x: u8, phase_y: u8) -> Option<Word>;
 }
 
+/// The bytes from `at` on.
 #[inline]
-fn sixteen(block: &[u8], at: usize) -> Option<u8x16> {
-    Some(u8x16::new(block.get(at..at + 16)?.try_into().ok()?))
+fn bytes<const N: usize>(block: &[u8], at: usize) -> Option<&[u8; N]> {
+    block.get(at..)?.first_chunk()
 }
 
 /// Four values to bytes, clamped to 0 to 255.
@@ -41,14 +42,13 @@ impl Inner for LinearTaps {
     const ROW_BYTES: usize = 16;
 
     #[inline]
-    fn pixel(&self, block: &[u8], stride: usize, phase_x: usize, phase_y: usize) -> Option<Word> {
-        let block = block.get(..stride + 16)?;
-        let upper = u16x8::from_u8x16_low(sixteen(block, 0)?);
-        let lower = u16x8::from_u8x16_low(sixteen(block, stride)?);
-        let [up, low] = self.rows.get(phase_y)?;
+    fn pixel(&self, block: &[u8], stride: usize, phase_x: u8, phase_y: u8) -> Option<Word> {
+        let upper = u16x8::from_u8x16_low(u8x16::new(*bytes(block, 0)?));
+        let lower = u16x8::from_u8x16_low(u8x16::new(*bytes(block, stride)?));
+        let [up, low] = self.rows[usize::from(phase_y)];
         // In 1/256 of a level: r0 g0 b0 r1 g1 b1.
-        let mixed = upper * u16x8::new(*up) + lower * u16x8::new(*low);
-        let weighed = mixed.mul_keep_high(u16x8::new(*self.columns.get(phase_x)?));
+        let mixed = upper * u16x8::new(up) + lower * u16x8::new(low);
+        let weighed = mixed.mul_keep_high(u16x8::new(self.columns[usize::from(phase_x)]));
         let w = weighed.to_array();
         let right = u16x8::new([w[3], w[4], w[5], 0, 0, 0, 0, 0]);
         let levels = (weighed + right + u16x8::splat(128)).unbounded_shr_scalar(8);
@@ -61,18 +61,17 @@ impl<const PAIRS: usize, const QUADS: usize> Inner for CubicTaps<PAIRS, QUADS> {
     const ROW_BYTES: usize = if QUADS > 4 { 32 } else { 16 };
 
     #[inline]
-    fn pixel(&self, block: &[u8], stride: usize, phase_x: usize, phase_y: usize) -> Option<Word> {
-        let block = block.get(..(2 * PAIRS - 1) * stride + Self::ROW_BYTES)?;
-        let rows = self.rows.get(phase_y)?;
-        let columns = self.columns.get(phase_x)?;
+    fn pixel(&self, block: &[u8], stride: usize, phase_x: u8, phase_y: u8) -> Option<Word> {
+        let (rows, columns) = (
+            &self.rows[usize::from(phase_y)],
+            &self.columns[usize::from(phase_x)],
+        );
         // Down the columns first: for each value of the row, the sum over all rows, in units of 1 / UNIT.
         let mut sums = [i32x4::ZERO; QUADS];
-        for (pair, weights) in rows.iter().enumerate() {
+        let mut at = 0;
+        for weights in rows {
             let weights = i16x8::new(*weights);
-            let mut quads = sums.iter_mut();
-            let mut at = 2 * pair * stride;
-            while at < 2 * pair * stride + Self::ROW_BYTES {
-                let (upper, lower) = (sixteen(block, at)?, sixteen(block, at + stride)?);
+            let add = |upper: u8x16, lower: u8x16, quads: &mut [i32x4]| {
                 let (left, right) = (u8x16::unpack_low(upper, lower), u8x16::unpack_high(upper, lower));
                 let values = [
                     i16x8::from_u8x16_low(left),
@@ -80,11 +79,24 @@ impl<const PAIRS: usize, const QUADS: usize> Inner for CubicTaps<PAIRS, QUADS> {
                     i16x8::from_u8x16_low(right),
                     i16x8::from_u8x16_high(right),
                 ];
-                for (value, quad) in values.into_iter().zip(&mut quads) {
+                for (quad, value) in quads.iter_mut().zip(values) {
                     *quad += value.dot(weights);
                 }
-                at += 16;
+            };
+            if QUADS > 4 {
+                let (upper, lower): (&[u8; 32], &[u8; 32]) = (bytes(block, at)?, bytes(block, at + stride)?);
+                let (first, second) = sums.split_at_mut(4);
+                let half = |row: &[u8; 32], i: usize| u8x16::new(std::array::from_fn(|k| row[16 * i + k]));
+                add(half(upper, 0), half(lower, 0), first);
+                add(half(upper, 1), half(lower, 1), second);
+            } else {
+                add(
+                    u8x16::new(*bytes(block, at)?),
+                    u8x16::new(*bytes(block, at + stride)?),
+                    &mut sums,
+                );
             }
+            at += 2 * stride;
         }
         // Then along the row: pixel i's values are at 3 i to 3 i + 2.
         let mut flat = [[0f32; 4]; QUADS];

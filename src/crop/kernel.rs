@@ -29,27 +29,27 @@ const UNIT: f64 = 16384.0;
 #[derive(Debug, Clone)]
 pub(super) struct CubicTaps<const PAIRS: usize, const QUADS: usize> {
     /// For each phase and pair of rows: the two rows' weights in turn, times [`UNIT`].
-    pub rows: Vec<[[i16; 8]; PAIRS]>,
+    pub rows: Box<[[[i16; 8]; PAIRS]; PHASES]>,
     /// For each phase: the weight of each value of a row of pixels (three of the same for each pixel, then zeros), over
     /// [`UNIT`].
-    pub columns: Vec<[[f32; 4]; QUADS]>,
+    pub columns: Box<[[[f32; 4]; QUADS]; PHASES]>,
 }
 
 impl<const PAIRS: usize, const QUADS: usize> CubicTaps<PAIRS, QUADS> {
     /// The Catmull-Rom cubic, `stretch` times as wide; its radius, 2 x `stretch`, is at most PAIRS.
     fn new(stretch: f64) -> Self {
         let mut out = Self {
-            rows: Vec::with_capacity(PHASES),
-            columns: Vec::with_capacity(PHASES),
+            rows: Box::new([[[0; 8]; PAIRS]; PHASES]),
+            columns: Box::new([[[0.0; 4]; QUADS]; PHASES]),
         };
-        for phase in 0..PHASES {
+        for (phase, (rows, columns)) in out.rows.iter_mut().zip(out.columns.iter_mut()).enumerate() {
             let weights = weights(PAIRS, phase, |distance| catmull_rom(distance / stretch));
-            out.rows.push(std::array::from_fn(|pair| {
+            *rows = std::array::from_fn(|pair| {
                 std::array::from_fn(|i| (weights[2 * pair + i % 2] * UNIT).round() as i16)
-            }));
-            out.columns.push(std::array::from_fn(|quad| {
+            });
+            *columns = std::array::from_fn(|quad| {
                 std::array::from_fn(|i| weights.get((4 * quad + i) / 3).map_or(0.0, |w| (w / UNIT) as f32))
-            }));
+            });
         }
         out
     }
@@ -87,20 +87,18 @@ impl Cubic {
 #[derive(Debug)]
 pub(super) struct LinearTaps {
     /// For each phase, the weight of the upper and of the lower row, times 256, eight times over.
-    pub rows: Vec<[[u16; 8]; 2]>,
+    pub rows: [[[u16; 8]; 2]; PHASES],
     /// For each phase, the weight of the left and of the right pixel, times 65536, three times each, then zeros.
-    pub columns: Vec<[u16; 8]>,
+    pub columns: [[u16; 8]; PHASES],
 }
 
 pub(super) static LINEAR: LazyLock<LinearTaps> = LazyLock::new(|| LinearTaps {
-    rows: (0..PHASES as u16).map(|f| [[256 - f; 8], [f; 8]]).collect(),
-    columns: (0..PHASES as u32)
-        .map(|f| {
-            // 65536 does not fit 16 bits; one less costs 1/256 of a level.
-            let (left, right) = (((256 - f) * 256).min(65535) as u16, (f * 256) as u16);
-            [left, left, left, right, right, right, 0, 0]
-        })
-        .collect(),
+    rows: std::array::from_fn(|f| [[(PHASES - f) as u16; 8], [f as u16; 8]]),
+    columns: std::array::from_fn(|f| {
+        // 65536 does not fit 16 bits; one less costs 1/256 of a level.
+        let (left, right) = (((PHASES - f) * 256).min(65535) as u16, (f * 256) as u16);
+        [left, left, left, right, right, right, 0, 0]
+    }),
 });
 
 /// The weights, which sum to 1, of `2 * half` taps. Tap i lies at (i - (half - 1)) px from the pixel at or before the
@@ -131,7 +129,7 @@ mod tests {
     use super::*;
 
     fn sums<const P: usize, const Q: usize>(taps: &CubicTaps<P, Q>) {
-        for (rows, columns) in taps.rows.iter().zip(&taps.columns) {
+        for (rows, columns) in taps.rows.iter().zip(taps.columns.iter()) {
             let rows: i32 = rows
                 .iter()
                 .map(|pair| i32::from(pair[0]) + i32::from(pair[1]))

@@ -5,6 +5,7 @@ mod compare;
 mod cut;
 mod frame;
 mod inner;
+mod judge;
 mod kernel;
 mod light;
 mod measure;
@@ -16,6 +17,7 @@ pub use compare::{
 };
 pub use cut::{Crop, CutJob, SQUARE_PIXELS_FROM, cut, cut_many, cut_picture, cut_with, view_picture};
 pub use frame::CropFrame;
+pub use judge::{CanJudge, Shortcoming, ZoneQuality, zone_quality};
 pub use kernel::Kernel;
 pub use light::{even_light, even_light_pixels};
 pub use measure::{HAND_PLACING_PX, MeasureNoise, Measured, angle, distance, height};

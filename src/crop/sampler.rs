@@ -12,8 +12,11 @@ use crate::photo::Picture;
 /// aliasing through for sharpness while dragging; chosen by eye, no source.
 const LINEAR_STEP: f64 = 1.3;
 
-/// Rows that one thread takes at a time.
-const BAND_ROWS: usize = 64;
+/// Rows of a tile; a thread takes a band of tiles at a time.
+const TILE_ROWS: usize = 32;
+
+/// Runs side by side in a tile.
+const TILE_RUNS: usize = 4;
 
 /// Pixels of a row that are placed together.
 const RUN: usize = 16;
@@ -103,7 +106,8 @@ struct Fixed {
 }
 
 const FRACTION_BITS: u32 = PHASES.trailing_zeros();
-const FRACTION: i64 = PHASES as i64 - 1;
+// The fraction is the lowest byte.
+const _: () = assert!(FRACTION_BITS == u8::BITS);
 
 impl<'a> View<'a> {
     fn new(picture: &'a Picture, level: usize, picture_from_crop: &Matrix3<f64>, size: (u32, u32)) -> Self {
@@ -146,21 +150,29 @@ impl<'a> View<'a> {
         u >= -0.5 && v >= -0.5 && u <= self.width as f64 - 0.5 && v <= self.height as f64 - 0.5
     }
 
-    fn rows(out: &mut RgbaImage, row: impl Fn(f64, &mut [u8]) + Sync) {
+    /// Calls `run` for each run of pixels, with the place of its first pixel, tile by tile, so that a turned view stays
+    /// within the processor's nearest cache.
+    fn runs(out: &mut RgbaImage, run: impl Fn((f64, f64), &mut [u8]) + Sync) {
         let row_bytes = out.width() as usize * 4;
-        out.par_chunks_mut(row_bytes * BAND_ROWS)
+        out.par_chunks_mut(row_bytes * TILE_ROWS)
             .enumerate()
             .for_each(|(band, rows)| {
-                for (i, pixels) in rows.chunks_exact_mut(row_bytes).enumerate() {
-                    row((band * BAND_ROWS + i) as f64, pixels);
+                for tile in (0..row_bytes).step_by(RUN * 4 * TILE_RUNS) {
+                    let end = (tile + RUN * 4 * TILE_RUNS).min(row_bytes);
+                    for (i, row) in rows.chunks_exact_mut(row_bytes).enumerate() {
+                        let y = (band * TILE_ROWS + i) as f64;
+                        for (j, pixels) in row[tile..end].chunks_mut(RUN * 4).enumerate() {
+                            run(((tile / 4 + j * RUN) as f64, y), pixels);
+                        }
+                    }
                 }
             });
     }
 
     fn fill_nearest(&self, out: &mut RgbaImage) {
-        Self::rows(out, |y, row| {
-            for (x, pixel) in row.chunks_exact_mut(4).enumerate() {
-                let Some((u, v)) = self.place(x as f64, y).filter(|p| self.reaches(*p)) else {
+        Self::runs(out, |(first, y), pixels| {
+            for (i, pixel) in pixels.chunks_exact_mut(4).enumerate() {
+                let Some((u, v)) = self.place(first + i as f64, y).filter(|p| self.reaches(*p)) else {
                     continue;
                 };
                 let x = (u.round() as i64).clamp(0, self.width - 1);
@@ -183,16 +195,12 @@ impl<'a> View<'a> {
             self.height as f64 - (I::TAPS / 2 + 1) as f64,
         );
         let inside = |(u, v): (f64, f64)| u >= before + 1.0 && v >= before + 1.0 && u < right && v < bottom;
-        Self::rows(out, |y, row| {
-            for (run, pixels) in row.chunks_mut(RUN * 4).enumerate() {
-                let first = (run * RUN) as f64;
-                let last = first + (pixels.len() / 4 - 1) as f64;
-                let ends = self.place(first, y).zip(self.place(last, y));
-                match ends {
-                    // A straight line between two points inside stays inside.
-                    Some((a, b)) if inside(a) && inside(b) => self.run(inner, pixels, (first, y), a, b),
-                    _ => self.run_at_border(inner, pixels, (first, y)),
-                }
+        Self::runs(out, |(first, y), pixels| {
+            let last = first + (pixels.len() / 4 - 1) as f64;
+            match self.place(first, y).zip(self.place(last, y)) {
+                // A straight line between two points inside stays inside.
+                Some((a, b)) if inside(a) && inside(b) => self.run(inner, pixels, (first, y), a, b),
+                _ => self.run_at_border(inner, pixels, (first, y)),
             }
         });
     }
@@ -243,7 +251,7 @@ impl<'a> View<'a> {
             let Some(block) = self.values.get(at..) else {
                 continue;
             };
-            let (fx, fy) = ((place.x & FRACTION) as usize, (place.y & FRACTION) as usize);
+            let (fx, fy) = (place.x as u8, place.y as u8);
             if let Some(word) = inner.pixel(block, stride, fx, fy) {
                 pixel.copy_from_slice(&word.to_le_bytes());
             }
@@ -271,7 +279,7 @@ impl<'a> View<'a> {
                     }
                 }
             }
-            let (fx, fy) = ((u & FRACTION) as usize, (v & FRACTION) as usize);
+            let (fx, fy) = (u as u8, v as u8);
             if let Some(word) = inner.pixel(&block, STRIDE, fx, fy) {
                 pixel.copy_from_slice(&word.to_le_bytes());
             }

@@ -3,16 +3,20 @@
 
 mod colour;
 mod error;
+mod exposure;
 mod format;
 mod jpeg;
 mod other_codecs;
 mod picture;
 mod pyramid;
 mod read;
+mod sharpness;
 mod turn;
 mod watch;
 
 pub use error::PhotoError;
+pub use exposure::{CLIPPED_FROM, DARK_TO, Exposure};
 pub use picture::{Picture, PictureNote, luma};
 pub use read::{ReadLimits, read_picture, read_picture_file};
+pub use sharpness::{EdgeBlur, edge_blur};
 pub use watch::Watch;

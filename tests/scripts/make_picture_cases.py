@@ -13,6 +13,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 import PIL
+import scipy
 from PIL import Image, ImageCms, features
 
 OUT = Path(__file__).resolve().parent.parent / "data" / "pictures"
@@ -102,13 +103,16 @@ PROFILES = {
 
 
 def to_srgb(image, icc):
-    return ImageCms.profileToProfile(
+    converted = ImageCms.profileToProfile(
         image,
         ImageCms.ImageCmsProfile(io.BytesIO(icc)),
         ImageCms.createProfile("sRGB"),
         renderingIntent=ImageCms.Intent.PERCEPTUAL,
         outputMode="RGB",
     )
+    # The made sRGB profile carries the time of day; without it the files come out the same each time.
+    converted.info.pop("icc_profile", None)
+    return converted
 
 
 def colour_cases():
@@ -217,13 +221,41 @@ def warp_cases():
     (OUT / "warps.csv").write_text("\n".join(lines) + "\n")
 
 
+# ---- sharpness -------------------------------------------------------------------------------------------------
+
+BLURS = (0.7, 1.0, 1.5, 2.0, 3.0, 4.5)
+
+
+def sharpness_cases():
+    """Overlapping polygons with straight edges, drawn 8 times as large, blurred there by SciPy's gaussian_filter, meaned
+    down, with grain of 1.5 levels. The name states the blur in px of the small picture, without the pixel's own box."""
+    from PIL import ImageDraw
+    from scipy.ndimage import gaussian_filter
+
+    large, small = 8 * 160, 160
+    rng = np.random.default_rng(3)
+    image = Image.new("L", (large, large), 120)
+    draw = ImageDraw.Draw(image)
+    for _ in range(14):
+        centre, radius = rng.uniform(0, large, 2), rng.uniform(0.12, 0.3) * large
+        angles = np.sort(rng.uniform(0, 2 * np.pi, 4))
+        corners = [tuple(centre + radius * np.array([np.cos(a), np.sin(a)])) for a in angles]
+        draw.polygon(corners, fill=int(rng.integers(40, 216)))
+    sharp = np.asarray(image, np.float64)
+    for blur in BLURS:
+        soft = gaussian_filter(sharp, 8 * blur).reshape(small, 8, small, 8).mean((1, 3))
+        noisy = np.clip(np.round(soft + rng.normal(0, 1.5, soft.shape)), 0, 255).astype(np.uint8)
+        Image.fromarray(noisy).save(OUT / f"blur_{blur:.1f}.png")
+
+
 def main():
     OUT.mkdir(parents=True, exist_ok=True)
     colour_cases()
     turn_cases()
     kind_cases()
     warp_cases()
-    made = f"Python {sys.version.split()[0]}, Pillow {PIL.__version__}, LittleCMS {features.version('littlecms2')}, OpenCV {cv2.__version__}, NumPy {np.__version__}\n"
+    sharpness_cases()
+    made = f"Python {sys.version.split()[0]}, Pillow {PIL.__version__}, LittleCMS {features.version('littlecms2')}, OpenCV {cv2.__version__}, NumPy {np.__version__}, SciPy {scipy.__version__}\n"
     (OUT / "made_with.txt").write_text(made)
 
 
