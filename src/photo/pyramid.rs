@@ -37,12 +37,8 @@ fn halve(source: &RgbImage) -> RgbImage {
                 .get((2 * y + 1) * stride..)
                 .and_then(|rest| rest.get(..stride))
                 .unwrap_or(upper);
-            let pairs = upper.chunks_exact(6).zip(lower.chunks_exact(6));
-            for (o, (a, b)) in row.chunks_exact_mut(3).zip(pairs) {
-                for c in 0..3 {
-                    let sum = u16::from(a[c]) + u16::from(a[c + 3]) + u16::from(b[c]) + u16::from(b[c + 3]);
-                    o[c] = ((sum + 2) >> 2) as u8;
-                }
+            for (x, o) in row.chunks_exact_mut(3).take(w as usize / 2).enumerate() {
+                o.copy_from_slice(&mean_of_four(&upper[6 * x..], &lower[6 * x..]));
             }
             if w % 2 == 1 {
                 let (o, i) = (row.len() - 3, stride - 3);
@@ -52,6 +48,27 @@ fn halve(source: &RgbImage) -> RgbImage {
             }
         });
     out
+}
+
+/// The rounded mean of the first two pixels of both rows. Where there is room eight bytes are taken at once, and every
+/// second byte of them is added in one go.
+#[inline]
+fn mean_of_four(upper: &[u8], lower: &[u8]) -> [u8; 3] {
+    const EVERY_SECOND: u64 = 0x00FF_00FF_00FF_00FF;
+    if let (Some(a), Some(b)) = (upper.first_chunk::<8>(), lower.first_chunk::<8>()) {
+        let (a, b) = (u64::from_le_bytes(*a), u64::from_le_bytes(*b));
+        // 16-bit lanes: bytes 0 2 4 6 and bytes 1 3 5 7; a pixel's channels are 3 bytes apart.
+        let even = (a & EVERY_SECOND) + (b & EVERY_SECOND);
+        let odd = ((a >> 8) & EVERY_SECOND) + ((b >> 8) & EVERY_SECOND);
+        let red_blue = even + (odd >> 16);
+        let green = odd + (even >> 32);
+        let mean = |sum: u64| (((sum & 0xFFFF) + 2) >> 2) as u8;
+        return [mean(red_blue), mean(green), mean(red_blue >> 16)];
+    }
+    std::array::from_fn(|c| {
+        let value = |row: &[u8], i: usize| u16::from(row.get(i).copied().unwrap_or(0));
+        ((value(upper, c) + value(upper, c + 3) + value(lower, c) + value(lower, c + 3) + 2) >> 2) as u8
+    })
 }
 
 #[cfg(test)]
@@ -69,6 +86,21 @@ mod tests {
         // Last column: (40 + 41) / 2, rounded up; last row: (2 + 12 + 2 + 12 + 2) / 4.
         assert_eq!(half.get_pixel(2, 0).0[0], 41);
         assert_eq!(half.get_pixel(0, 1).0[0], 7);
+    }
+
+    #[test]
+    fn the_quick_way_is_the_plain_way() {
+        let full = RgbImage::from_fn(64, 8, |x, y| {
+            Rgb([x * y * 91, x * 57 + y * 3, y * 201 + x * x].map(|v| v as u8))
+        });
+        let half = halve(&full);
+        for (x, y, p) in half.enumerate_pixels() {
+            let truth: [u8; 3] = std::array::from_fn(|c| {
+                let at = |dx, dy| u32::from(full.get_pixel(2 * x + dx, 2 * y + dy).0[c]);
+                ((at(0, 0) + at(1, 0) + at(0, 1) + at(1, 1) + 2) / 4) as u8
+            });
+            assert_eq!(p.0, truth, "at {x}, {y}");
+        }
     }
 
     #[test]

@@ -7,7 +7,7 @@ use image::GrayImage;
 pub struct EdgeBlur {
     /// The deviation of the Gaussian that would blur a perfect edge as much, in px: the median over the edges.
     pub sigma_px: f64,
-    /// The same for the sharpest fifth of the edges. A coin's soft shoulders are blurred in the metal and not by the
+    /// The same for the sharper third of the edges (their 33rd percentile). A coin's soft shoulders are blurred in the metal and not by the
     /// photo, so where edges differ this tells more of the photo; grain makes it a little too small.
     pub sharpest_px: f64,
     /// How many edge pixels it was measured on.
@@ -202,7 +202,7 @@ fn measure(plane: &Plane) -> Option<EdgeBlur> {
     let sigma_at = |share: f64| blurs[(blurs.len() as f64 * share) as usize].max(0.0).sqrt();
     Some(EdgeBlur {
         sigma_px: sigma_at(0.5),
-        sharpest_px: sigma_at(0.1),
+        sharpest_px: sigma_at(1.0 / 3.0),
         edges: blurs.len(),
     })
 }

@@ -3,13 +3,38 @@
 
 use std::path::{Path, PathBuf};
 
-use dietell::crop::{Kernel, cut_picture};
+use dietell::crop::{Kernel, cut_picture, even_light_pixels};
 use dietell::photo::{Picture, ReadLimits, Watch, read_picture_file};
 use divan::Bencher;
+use image::RgbaImage;
 use nalgebra::Matrix3;
 use rayon::prelude::*;
 
 fn main() {
+    // With DIETELL_PEAK_OF=FILE: reads that file alone and prints the process's greatest memory, as Linux knows it.
+    if let Some(file) = std::env::var_os("DIETELL_PEAK_OF") {
+        let Some(picture) = open(Path::new(&file)) else {
+            return;
+        };
+        let decoded = f64::from(picture.width()) * f64::from(picture.height()) * 3.0 / 1024.0;
+        let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+        let peak = status
+            .lines()
+            .find_map(|line| {
+                line.strip_prefix("VmHWM:")?
+                    .trim()
+                    .strip_suffix(" kB")?
+                    .parse::<f64>()
+                    .ok()
+            })
+            .unwrap_or(0.0);
+        println!(
+            "peak {:.1} MiB, {:.2} times the decoded photo",
+            peak / 1024.0,
+            peak / decoded
+        );
+        return;
+    }
     divan::main();
 }
 
@@ -64,4 +89,19 @@ fn view_of_the_whole(bencher: Bencher<'_, '_>) {
     let step = f64::from(picture.width()) / 1200.0;
     let matrix = Matrix3::new(step, 0.0, 0.0, 0.0, step, 0.0, 0.0, 0.0, 1.0);
     bencher.bench(|| cut_picture(&picture, &matrix, 1200, 900, Kernel::Cubic));
+}
+
+#[divan::bench(sample_count = 31, sample_size = 1)]
+fn even_the_light(bencher: Bencher<'_, '_>) {
+    let Some(picture) = photo("photo_12mp.jpg").and_then(|path| open(&path)) else {
+        return;
+    };
+    let crop: RgbaImage = cut_picture(
+        &picture,
+        &Matrix3::new(1.0, 0.0, 1500.0, 0.0, 1.0, 1000.0, 0.0, 0.0, 1.0),
+        512,
+        512,
+        Kernel::Cubic,
+    );
+    bencher.bench(|| even_light_pixels(&crop, 24.0, 1.0));
 }

@@ -78,9 +78,19 @@ def measure(folder, threads):
                 cv2.warpPerspective(picture, m, (CROP_PX, CROP_PX), flags=flag | cv2.WARP_INVERSE_MAP)
 
         print(f"crops_{name},{median_ms(crops, 31):.2f}")
+    # The nearest that OpenCV has: local mean and spread by box filters, three times over as ours, on the same crop.
     grey = cv2.cvtColor(picture[1000:1512, 1500:2012], cv2.COLOR_BGR2GRAY)
-    clahe = cv2.createCLAHE(2.0, (8, 8))
-    print(f"even_light_clahe,{median_ms(lambda: clahe.apply(grey), 31):.3f}")
+
+    def even():
+        value = grey.astype(np.float32)
+        mean, square = value, value * value
+        for _ in range(3):
+            mean = cv2.blur(mean, (49, 49), borderType=cv2.BORDER_REPLICATE)
+            square = cv2.blur(square, (49, 49), borderType=cv2.BORDER_REPLICATE)
+        spread = np.sqrt(np.maximum(square - mean * mean, 0))
+        return np.clip(128 + (value - mean) * (40 / np.maximum(spread, 10)), 0, 255).astype(np.uint8)
+
+    print(f"even_light,{median_ms(even, 31):.3f}")
 
 
 if __name__ == "__main__":
