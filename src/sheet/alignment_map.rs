@@ -38,8 +38,9 @@ pub(super) fn maps(sides: &[SideContent]) -> Block {
     }
     let y = block.height + 0.5;
     let legend = format!(
-        "Dots are the landmarks by letter, each with a line to where it was marked, drawn {:.0} times as long as the \
-         coin is large; rings are the zones\u{2019} 95 % discs by number, drawn {:.0} times as wide.",
+        "Letters are landmarks, each with a line from its place towards where it was marked, {:.0} times too \
+         long. Numbers are zones, each with the disc that holds its true place with 95 % probability, {:.0} times too \
+         large.",
         times.lines, times.rings
     );
     block.paragraph_capped(0.0, y, LIVE_WIDTH, &legend, &LABEL, 3);

@@ -43,10 +43,10 @@ const ZONES: [Column; 6] = [
 ];
 
 const DIES: [Column; 4] = [
-    left("Die", 24.0),
+    left("Die", 16.0),
     right("probability", 18.0),
     right("verdicts for it", 22.0),
-    left("standing", 116.0),
+    left("standing", 124.0),
 ];
 
 const PAIRINGS: [Column; 6] = [
@@ -96,8 +96,6 @@ fn one_alignment(pages: &mut Pages, name: &str, a: &AlignmentContent) {
         a.px_per_mm,
         a.noise_px
     );
-    pages.paragraph(0.0, LIVE_WIDTH, &line, &BODY.strong());
-    pages.gap(0.8);
     let rows: Vec<Row> = a
         .landmarks
         .iter()
@@ -124,7 +122,7 @@ fn one_alignment(pages: &mut Pages, name: &str, a: &AlignmentContent) {
             }
         })
         .collect();
-    pages.table(&LANDMARKS, &rows);
+    pages.table(Some(&line), &LANDMARKS, &rows);
     if !a.zones.is_empty() {
         pages.gap(2.0);
         let rows: Vec<Row> = a
@@ -149,7 +147,7 @@ fn one_alignment(pages: &mut Pages, name: &str, a: &AlignmentContent) {
                 }
             })
             .collect();
-        pages.table(&ZONES, &rows);
+        pages.table(None, &ZONES, &rows);
     }
     for advice in &a.advice {
         pages.gap(0.8);
@@ -172,25 +170,21 @@ pub(super) fn standing(pages: &mut Pages, content: &SheetContent) {
             .map(die_row)
             .collect();
         pages.gap(3.0);
-        pages.keep(18.0);
         let name = format!("{} dies", words::capital(side.word()));
-        pages.paragraph(0.0, LIVE_WIDTH, &name, &BODY.strong());
-        pages.gap(0.8);
-        table_or_none(pages, &DIES, &rows, "The set lists none.");
+        table_or_none(pages, &name, &DIES, &rows);
     }
     pages.gap(3.0);
-    pages.keep(18.0);
-    pages.paragraph(0.0, LIVE_WIDTH, "Pairings", &BODY.strong());
-    pages.gap(0.8);
     let rows: Vec<Row> = content.pairings.iter().map(pairing_row).collect();
-    table_or_none(pages, &PAIRINGS, &rows, "The set lists none.");
+    table_or_none(pages, "Pairings", &PAIRINGS, &rows);
 }
 
-fn table_or_none(pages: &mut Pages, columns: &[Column], rows: &[Row], none: &str) {
+fn table_or_none(pages: &mut Pages, title: &str, columns: &[Column], rows: &[Row]) {
     if rows.is_empty() {
-        pages.paragraph(0.0, LIVE_WIDTH, none, &SMALL.coloured(QUIET));
+        pages.keep(BODY.leading + SMALL.leading);
+        pages.paragraph(0.0, LIVE_WIDTH, title, &BODY.strong());
+        pages.paragraph(0.0, LIVE_WIDTH, "The set lists none.", &SMALL.coloured(QUIET));
     } else {
-        pages.table(columns, rows);
+        pages.table(Some(title), columns, rows);
     }
 }
 

@@ -125,9 +125,21 @@ impl Pages {
         }
     }
 
-    /// A table over the live width.
-    pub fn table(&mut self, columns: &[Column], rows: &[Row]) {
-        self.keep(HEAD_STYLE.leading + 2.0 * ROW_STYLE.leading + 2.0 * PAD);
+    /// A table over the live width, under a title where it has one; title, head and first row stay together.
+    pub fn table(&mut self, title: Option<&str>, columns: &[Column], rows: &[Row]) {
+        /// A first row higher than this may begin on the title's page and go on on the next.
+        const MOST_KEPT: f64 = 60.0;
+        let first = rows.first().map_or(0.0, |row| {
+            let lines = row_lines(columns, row).iter().map(Vec::len).max().unwrap_or(0);
+            row_height(lines)
+        });
+        let head = HEAD_STYLE.leading + 0.3 + PAD;
+        let title_height = title.map_or(0.0, |_| style::BODY.leading + TITLE_GAP);
+        self.keep(title_height + head + first.min(MOST_KEPT));
+        if let Some(title) = title {
+            self.paragraph(0.0, style::LIVE_WIDTH, title, &style::BODY.strong());
+            self.gap(TITLE_GAP);
+        }
         self.table_head(columns);
         for row in rows {
             self.table_row(columns, row);
@@ -156,23 +168,17 @@ impl Pages {
     }
 
     fn table_row(&mut self, columns: &[Column], row: &Row) {
-        let row_style = if row.strong { ROW_STYLE.strong() } else { ROW_STYLE }.coloured(row.colour);
-        let cells: Vec<Vec<String>> = columns
-            .iter()
-            .zip(&row.cells)
-            .map(|(column, cell)| wrap(cell, &row_style, column.width - CELL_GAP))
-            .collect();
+        let row_style = row_style(row);
+        let cells = row_lines(columns, row);
         let lines = cells.iter().map(Vec::len).max().unwrap_or(0);
-        let height =
-            |lines: usize| row_style.leading * f64::from(u32::try_from(lines).unwrap_or(0)) + 2.0 * PAD;
-        if height(lines) > self.room() + SLACK && self.y > 0.0 {
+        if row_height(lines) > self.room() + SLACK && self.y > 0.0 {
             self.turn();
             self.table_head(columns);
         }
         let mut from = 0;
         while from < lines {
             let fit = (1..=lines - from)
-                .take_while(|&n| height(n) <= self.room() + SLACK)
+                .take_while(|&n| row_height(n) <= self.room() + SLACK)
                 .last()
                 .unwrap_or(1);
             let mut block = Block::default();
@@ -188,7 +194,7 @@ impl Pages {
                     y += row_style.leading;
                 }
             }
-            block.height = height(fit);
+            block.height = row_height(fit);
             if let (0, Some(mark)) = (from, &row.mark) {
                 block.items.extend(
                     mark.items
@@ -211,6 +217,27 @@ impl Pages {
     }
 }
 
+fn row_style(row: &Row) -> TextStyle {
+    if row.strong { ROW_STYLE.strong() } else { ROW_STYLE }.coloured(row.colour)
+}
+
+/// The lines of each cell.
+fn row_lines(columns: &[Column], row: &Row) -> Vec<Vec<String>> {
+    let row_style = row_style(row);
+    columns
+        .iter()
+        .zip(&row.cells)
+        .map(|(column, cell)| wrap(cell, &row_style, column.width - CELL_GAP))
+        .collect()
+}
+
+/// The height of a row of so many lines in mm.
+fn row_height(lines: usize) -> f64 {
+    ROW_STYLE.leading * f64::from(u32::try_from(lines).unwrap_or(0)) + 2.0 * PAD
+}
+
+/// The space between a table's title and its head, in mm.
+const TITLE_GAP: f64 = 0.8;
 /// The space inside a table's column at its right, in mm.
 const CELL_GAP: f64 = 2.5;
 /// The space above and below a table row's text, in mm.
