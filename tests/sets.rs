@@ -12,6 +12,8 @@ use dietell::reference::{
 };
 use dietell::specimen::parse_specimen;
 
+#[path = "sets/demo.rs"]
+mod demo;
 #[path = "sets/edits.rs"]
 mod edits;
 #[path = "sets/merging.rs"]
@@ -24,6 +26,8 @@ mod packs;
 mod properties;
 #[path = "sets/usefulness.rs"]
 mod usefulness;
+#[path = "sets/verbs.rs"]
+mod verbs;
 #[path = "sets/zip_by_hand.rs"]
 mod zip_by_hand;
 

@@ -456,10 +456,11 @@ fn child_saves_in_a_loop() {
     let Some(path) = child_folder() else { return };
     let mut opened = SpecimenFolder::open(&path).unwrap();
     let mut number = number_of(&opened.record);
-    std::fs::write(path.with_extension("started"), "").unwrap();
     loop {
         number += 1;
         opened.folder.save(&numbered(number)).unwrap();
+        // From the first save on the parent may kill, in whatever a later one is doing.
+        std::fs::write(path.with_extension("started"), number.to_string()).unwrap();
     }
 }
 
@@ -472,7 +473,6 @@ fn killed_at_any_moment_the_last_saved_record_opens() {
     SpecimenFolder::create(&path, &numbered(0)).unwrap();
     let mut random = rand_chacha::ChaCha8Rng::seed_from_u64(20_411);
     let mut last = 0;
-    let mut moved_on = 0;
     for _ in 0..KILLS {
         let mut child = Command::new(std::env::current_exe().unwrap())
             .args(["--ignored", "--exact", "child_saves_in_a_loop"])
@@ -489,23 +489,23 @@ fn killed_at_any_moment_the_last_saved_record_opens() {
             );
             std::thread::sleep(Duration::from_millis(1));
         }
-        std::fs::remove_file(&started).unwrap();
         std::thread::sleep(Duration::from_micros(random.random_range(500..60_000)));
         // SIGKILL on Unix: no chance to tidy up.
         child.kill().unwrap();
         child.wait().unwrap();
+        // What a save returned for must be there; the note itself may have been cut short.
+        let returned: u64 = std::fs::read_to_string(&started).unwrap().parse().unwrap_or(0);
+        std::fs::remove_file(&started).unwrap();
         let opened = SpecimenFolder::open(&path).unwrap();
         assert_eq!(opened.notices, [], "a kill must not even cost the last version");
         let number = number_of(&opened.record);
-        assert!(number >= last, "saved work was lost: {number} after {last}");
-        moved_on += usize::from(number > last);
+        assert!(
+            number > last && number >= returned,
+            "saved work was lost: {number} after {last} and {returned}"
+        );
         last = number;
     }
-    println!("{KILLS} kills, {last} saves, {moved_on} children saved before their end");
-    assert!(
-        moved_on > KILLS / 2,
-        "the children were killed before they saved anything"
-    );
+    println!("{KILLS} kills, {last} saves");
 }
 
 #[test]

@@ -22,6 +22,14 @@ pub(super) enum Verb {
     Open(Open),
     /// Check a reference set; exit code 1 where it has errors
     Check(Check),
+    /// Pack a set into one file to hand on
+    Pack(Pack),
+    /// Copy a packed or the built-in set into a new folder, to change it
+    Unpack(Unpack),
+    /// Merge a set that came back; exit code 1 while a conflict is undecided
+    Merge(MergeSets),
+    /// Tell how well each feature tells the dies apart
+    Features(Features),
     /// Start a specimen from its photos
     New(New),
     /// Report each side's alignment; exit code 1 where a photo cannot be aligned
@@ -49,6 +57,61 @@ pub(super) struct Open {
 
 #[derive(Debug, Args)]
 pub(super) struct Check {
+    /// The set: a folder, a packed file, or demo
+    #[arg(value_name = "SET")]
+    pub(super) set: PathBuf,
+    /// Report as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Pack {
+    /// The set: a folder, a packed file, or demo
+    #[arg(value_name = "SET")]
+    pub(super) set: PathBuf,
+    /// The file to write
+    #[arg(long, value_name = "FILE.dieset")]
+    pub(super) out: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Unpack {
+    /// The set: a packed file, a folder, or demo
+    #[arg(value_name = "SET")]
+    pub(super) set: PathBuf,
+    /// The folder to make: new or empty
+    #[arg(value_name = "DIR")]
+    pub(super) folder: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct MergeSets {
+    /// The set's folder, which is changed
+    #[arg(value_name = "SET_DIR")]
+    pub(super) set: PathBuf,
+    /// The set that came: a folder, a packed file, or demo
+    #[arg(long, value_name = "SET")]
+    pub(super) with: PathBuf,
+    /// Whose version to take of what both changed
+    #[arg(long)]
+    pub(super) take: Option<Take>,
+    /// Report as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Whose version to take.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum Take {
+    /// That of the set that is changed
+    Mine,
+    /// That of the set that came
+    Theirs,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Features {
     /// The set: a folder, a packed file, or demo
     #[arg(value_name = "SET")]
     pub(super) set: PathBuf,

@@ -1,4 +1,4 @@
-//! `check` and `pack`: reference sets.
+//! `check`: what is inconsistent in a reference set.
 
 use serde::Serialize;
 

@@ -47,7 +47,9 @@ impl VerbError {
             VerbError::Usage(_) => Exit::Usage,
             VerbError::Table(_) | VerbError::Photo(_) => Exit::Unreadable,
             VerbError::Set(error) => match error {
-                SetError::Write(_) | SetError::Unwritable { .. } => Exit::Unwritable,
+                SetError::Write(_) | SetError::Unwritable { .. } | SetError::FolderInUse { .. } => {
+                    Exit::Unwritable
+                }
                 _ => Exit::Unreadable,
             },
             VerbError::Specimen(error) => match error {

@@ -7,6 +7,10 @@
 //! | `dietell` | opens the window |
 //! | `dietell open SPECIMEN_DIR` | opens the window on a specimen |
 //! | `dietell check SET [--json]` | validates a reference set and its plates |
+//! | `dietell pack SET --out FILE.dieset` | packs a set into one file to hand on |
+//! | `dietell unpack SET DIR` | copies a packed or the built-in set into a new folder, to change it |
+//! | `dietell merge SET_DIR --with SET [--take mine\|theirs] [--json]` | merges a set that came back; writes nothing while a conflict is undecided |
+//! | `dietell features SET [--json]` | tells how well each feature tells the dies apart, and which to look at |
 //! | `dietell new SPECIMEN_DIR --set SET [--obverse FILE] [--reverse FILE] [--landmarks FILE.csv] [--title TEXT]` | starts a specimen |
 //! | `dietell align SPECIMEN_DIR [--json]` | reports each side's alignment |
 //! | `dietell crops SPECIMEN_DIR --out DIR --px-per-mm N [--margin SHARE] [--json]` | writes the zones' crops as PNG |
@@ -38,6 +42,11 @@
 //!
 //! - `check`: `set` (as given), `id`, `edition`, `title`, `counts {obverse_dies, reverse_dies, obverse_features,
 //!   reverse_features, pairings}`, `errors`, `warnings`, `hints`, `findings [{severity, place, sentence, remedy}]`.
+//! - `merge`: `set`, `common_start` (whether the edition that both started from is known), `written`, `taken` and
+//!   `conflicts` `[{place, mine, theirs}]` where `null` is 'not there', `pictures` copied.
+//! - `features`: `set`, `sides [{side, features [{feature, question, bits, pairs_told}], series, series_is_shortest,
+//!   undecided_pairs}]`; `bits` is what one look tells of the die on average, `series` a short list that decides every
+//!   pair of dies as far as all features together do.
 //! - `align`: `specimen`, `set`, `sides [{side, photo {file, width_px, height_px}, alignment, problem}]`; exactly one
 //!   of `alignment` and `problem` is there. An alignment is `{model, held, photo_from_side, noise_px, landmarks,
 //!   zones, advice}`: `model` is `similarity`, `affine` or `homography`; `photo_from_side` the 3 x 3 matrix, row by
@@ -65,6 +74,7 @@ mod judge;
 mod landmarks_table;
 mod new;
 mod opened;
+mod share;
 mod sheet;
 mod standing;
 
@@ -159,6 +169,10 @@ fn obey(arguments: Arguments, streams: &mut Streams) -> Result<Exit, VerbError> 
             Ok(Exit::Done)
         }
         Some(Verb::Check(given)) => check::check(&given, streams),
+        Some(Verb::Pack(given)) => share::pack(&given, streams),
+        Some(Verb::Unpack(given)) => share::unpack(&given, streams),
+        Some(Verb::Merge(given)) => share::merge(&given, streams),
+        Some(Verb::Features(given)) => share::features(&given, streams),
         Some(Verb::New(given)) => new::new(&given, streams),
         Some(Verb::Align(given)) => align::align(&given, streams),
         Some(Verb::Crops(given)) => crops::crops(&given, streams),

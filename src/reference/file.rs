@@ -61,6 +61,7 @@ pub fn save_set(folder: &Path, set: &ReferenceSet) -> Result<(), SetError> {
     let text = write_set(set)?;
     let file = folder.join(SET_FILE);
     std::fs::create_dir_all(folder).map_err(|error| safe_file::WriteError::new(&file, &error))?;
+    safe_file::sweep_unfinished(folder);
     if std::fs::read(&file).is_ok_and(|old| parse_set_bytes(&old, &file).is_ok()) {
         safe_file::replace_keeping(&file, text.as_bytes(), &folder.join(PREVIOUS_SET_FILE))?;
     } else {

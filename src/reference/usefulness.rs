@@ -183,6 +183,8 @@ pub struct SideSeries {
     pub series: Series,
     /// How many pairs of dies all features together cannot decide; the series takes those as far as they go.
     pub undecided_pairs: usize,
+    /// Whether none shorter goes as far; otherwise the search was cut off.
+    pub is_shortest: bool,
 }
 
 /// A short series of features that decides every pair of dies of a side that can be decided, and takes the others as
@@ -224,6 +226,7 @@ pub fn series_for_side(side: &SideReference) -> SideSeries {
             reach,
         },
         undecided_pairs: demand.undecided,
+        is_shortest: proved,
     }
 }
 

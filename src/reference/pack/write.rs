@@ -15,11 +15,12 @@ use crate::reference::{OpenSet, SetError, write_set};
 
 /// Packs an open set into a file: its text, the pictures that it names, and the list of its shared editions, by which
 /// it can be merged when it comes back. The file is whole or not there; nothing in the set's own place changes but
-/// the note of what was shared, which is kept where the set lies in a folder.
+/// the note of what was shared, which is kept where the set lies in a folder. Gives a sentence for the user where that
+/// note could not be kept, as in a read-only folder.
 ///
 /// # Errors
 /// [`SetError`]: a plate is missing, the set is too large for a pack, or the file cannot be written.
-pub fn pack(open: &OpenSet, file: &Path) -> Result<(), SetError> {
+pub fn pack(open: &OpenSet, file: &Path) -> Result<Option<String>, SetError> {
     let text = write_set(&open.set)?;
     let mut history = History::of(&open.source)?;
     history.add(&text);
@@ -67,5 +68,8 @@ pub fn pack(open: &OpenSet, file: &Path) -> Result<(), SetError> {
         other => other,
     })?;
     unfinished.finish().map_err(write_error)?;
-    history.keep_shared(&open.source, &text)
+    Ok(history.keep_shared(&open.source, &text).err().map(|error| {
+        format!("The pack was made, but the set cannot note that it was shared, so that merging it later shows more \
+                 conflicts: {error}")
+    }))
 }
