@@ -15,8 +15,8 @@ use crate::app::page::Page;
 pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
     ui.horizontal(|ui| {
         for (steps, text, name) in [
-            (-1, "\u{23f4}", "Previous feature (P)"),
-            (1, "\u{23f5}", "Next feature (N)"),
+            (-1, "\u{2039}", "Previous feature (P)"),
+            (1, "\u{203a}", "Next feature (N)"),
         ] {
             let response = ui.add(Button::new(text)).on_hover_text(name);
             let response = response.accessible_name(name);

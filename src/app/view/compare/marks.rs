@@ -128,3 +128,17 @@ impl Mark {
 
 /// The marks' size in points.
 pub const ICON: f32 = 13.0;
+
+/// A small triangle that says that a button opens a list.
+#[must_use]
+pub fn down<'a>() -> Atom<'a> {
+    Atom::paint(Vec2::new(8.0, 8.0), |ui, args| {
+        let c = args.rect.center();
+        let corners = [(-3.5, -1.5), (3.5, -1.5), (0.0, 2.5)].map(|(x, y)| c + Vec2::new(x, y));
+        ui.painter().add(Shape::convex_polygon(
+            corners.to_vec(),
+            args.fallback_text_color,
+            Stroke::NONE,
+        ));
+    })
+}

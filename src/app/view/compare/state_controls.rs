@@ -4,7 +4,7 @@ use egui::{Button, Label, RichText, Role, Stroke, TextEdit, Ui, Vec2, WidgetInfo
 
 use super::ComparePage;
 use super::cells::Density;
-use super::marks::Mark;
+use super::marks::{Mark, down};
 use super::model::{others_not_judged, stated_words};
 use super::rulings::{Rulings, ruling_words, seen_crop, set_note, take_back};
 use super::scene::{Coin, Scene, StateScene};
@@ -131,7 +131,7 @@ fn reason_ui(
     one: &StateScene,
     why: CannotTell,
 ) {
-    let menu = ui.menu_button(format!("because {} \u{23f7}", why.words()), |ui| {
+    let menu = ui.menu_button((format!("because {}", why.words()), down()), |ui| {
         for other in CannotTell::ALL {
             let button = Button::selectable(other == why, other.words());
             if ui.add(button).clicked() {

@@ -29,7 +29,7 @@ pub fn strip_ui(ui: &mut Ui, page: &mut Page<'_>, standing: &Standing) {
         ui.label(format!("{left} of {of} pairings"));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if ui
-                .button("Standing \u{23f5}")
+                .button("Standing \u{203a}")
                 .on_hover_text("Every die and pairing with the reasons")
                 .clicked()
             {

@@ -1,0 +1,301 @@
+//! Verdicts by buttons and by keys, what they store, and how the cells show it.
+
+use dietell::app::bench::Step;
+use dietell::app::window::Window;
+use dietell::crop::CropFrame;
+use dietell::flow;
+use dietell::reference::Side;
+use dietell::specimen::{CannotTell, Ruling, Verdict};
+use egui::Key;
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+
+use super::synthetic::{harness, opened, photo_view, record, set, window};
+
+fn verdicts(harness: &Harness<'_, Window>) -> Vec<Verdict> {
+    harness.state().bench.as_ref().unwrap().record().verdicts.clone()
+}
+
+fn rulings(harness: &Harness<'_, Window>) -> Vec<(String, Ruling)> {
+    verdicts(harness)
+        .into_iter()
+        .map(|v| (v.state.0, v.ruling))
+        .collect()
+}
+
+fn frame(harness: &Harness<'_, Window>) -> CropFrame {
+    harness.state().pages.compare.frame.unwrap()
+}
+
+fn open_stop<'a>() -> Harness<'a, Window> {
+    let mut harness = opened(Step::Compare);
+    harness
+        .get_by_label_contains("How far is the stop from the letter?:")
+        .click();
+    harness.run_ok();
+    harness
+}
+
+trait Also: Sized {
+    fn also(self, f: impl FnOnce(&mut Self)) -> Self;
+}
+impl<T> Also for T {
+    fn also(mut self, f: impl FnOnce(&mut T)) -> T {
+        f(&mut self);
+        self
+    }
+}
+
+#[test]
+fn the_feature_that_tells_most_is_in_view_first() {
+    let harness = opened(Step::Compare);
+    // Five leaves tell the five obverse dies apart, which no other feature does.
+    harness.get_by_label_contains("How many leaves are on the stem?: tells most");
+    for words in ["no leaf", "one leaf", "two leaves", "three leaves", "four leaves"] {
+        harness.get_by_label(&format!("Agrees: {words}"));
+        harness.get_by_label_contains(&format!(": {words}")).rect();
+    }
+    harness.get_by_label_contains("Your coin\u{2019}s crop");
+}
+
+#[test]
+fn a_verdict_by_button_stores_the_crop_that_was_seen() {
+    let mut harness = open_stop();
+    harness.get_by_label("Agrees: well clear of the letter").click();
+    harness.run_ok();
+    let given = verdicts(&harness);
+    assert_eq!(given.len(), 1);
+    let verdict = &given[0];
+    assert_eq!((verdict.side, verdict.ruling), (Side::Obverse, Ruling::Agrees));
+    assert_eq!(
+        (verdict.feature.as_str(), verdict.state.as_str()),
+        ("stop", "far")
+    );
+    let seen = verdict.seen.clone().unwrap();
+    // C is the first die that shows it.
+    assert_eq!(seen.plate, Some(("C".into(), 0)));
+    let shown = frame(&harness);
+    assert_eq!(seen.centre_mm, shown.centre);
+    assert!((seen.px_per_mm - shown.px_per_mm).abs() < 1e-12);
+    assert!((seen.size_mm.0 * seen.px_per_mm - f64::from(shown.width_px)).abs() < 1e-9);
+    // The alignment found the drawn transform: landmarks were marked exactly.
+    let truth = photo_view(Side::Obverse);
+    for (place, value) in seen.photo_from_side.iter().enumerate() {
+        let true_value = truth.matrix()[(place / 3, place % 3)];
+        assert!(
+            (value - true_value).abs() < 1e-3 * (1.0 + true_value.abs()),
+            "{place}: {value} {true_value}"
+        );
+    }
+    let bench = harness.state_mut().bench.as_mut().unwrap();
+    let alignment = bench.derived().alignments[0].clone().unwrap().unwrap();
+    let set = set();
+    let plate = &set.obverse.dies[2].plates[0];
+    let of_plate = flow::align_plate(&set, Side::Obverse, plate).unwrap();
+    let zone = set.obverse.zone(&"stop zone".into()).unwrap();
+    let radius = flow::zone_uncertainty(&alignment, Some(&of_plate), zone).radius95_mm;
+    assert!((seen.uncertainty_mm - radius).abs() < 1e-12);
+    assert_eq!(seen.light_evened, 0.0);
+}
+
+#[test]
+fn keys_give_change_and_take_back_verdicts() {
+    let mut harness = open_stop();
+    for (key, expected) in [
+        (Key::A, vec![("near", Ruling::Agrees)]),
+        (Key::D, vec![("near", Ruling::Differs)]),
+        (Key::Num2, vec![("near", Ruling::Differs)]),
+        (
+            Key::C,
+            vec![
+                ("near", Ruling::Differs),
+                ("far", Ruling::CannotTell(CannotTell::Wear)),
+            ],
+        ),
+        (
+            Key::C,
+            vec![
+                ("near", Ruling::Differs),
+                ("far", Ruling::CannotTell(CannotTell::Damage)),
+            ],
+        ),
+        (Key::X, vec![("near", Ruling::Differs)]),
+        (Key::Num1, vec![("near", Ruling::Differs)]),
+        (Key::X, vec![]),
+    ] {
+        harness.key_press(key);
+        harness.run_ok();
+        let expected: Vec<_> = expected.into_iter().map(|(s, r)| (s.to_owned(), r)).collect();
+        assert_eq!(rulings(&harness), expected, "after {key:?}");
+    }
+}
+
+#[test]
+fn the_others_differ_in_one_step_of_undo() {
+    let mut harness = opened(Step::Compare);
+    harness.get_by_label("Agrees: two leaves").click();
+    harness.run_ok();
+    harness.get_by_label("the other 4 differ").click();
+    harness.run_ok();
+    assert_eq!(rulings(&harness).len(), 5);
+    assert_eq!(
+        rulings(&harness)
+            .iter()
+            .filter(|(_, r)| *r == Ruling::Differs)
+            .count(),
+        4
+    );
+    // Each 'differs' names the plate that it was given against.
+    let plates: Vec<String> = verdicts(&harness)
+        .iter()
+        .map(|v| v.seen.clone().unwrap().plate.unwrap().0.0)
+        .collect();
+    assert_eq!(plates, ["C", "A", "B", "D", "E"]);
+    let bench = harness.state_mut().bench.as_mut().unwrap();
+    bench.history.undo();
+    harness.run_ok();
+    assert_eq!(rulings(&harness), [("two".to_owned(), Ruling::Agrees)]);
+}
+
+#[test]
+fn a_reason_and_a_note_are_kept_with_the_verdict() {
+    let mut harness = open_stop();
+    harness.get_by_label("Cannot tell: close to the letter").click();
+    harness.run_ok();
+    harness.get_by_label("Reason: close to the letter").click();
+    harness.run_ok();
+    harness.get_by_label("glare").click();
+    harness.run_ok();
+    assert_eq!(
+        rulings(&harness),
+        [("near".to_owned(), Ruling::CannotTell(CannotTell::Glare))]
+    );
+    let note = harness.get_by_label("Note: close to the letter");
+    note.focus();
+    harness.run_ok();
+    for letter in ["f", "a", "d"] {
+        harness
+            .get_by_label("Note: close to the letter")
+            .type_text(letter);
+        harness.run_ok();
+    }
+    assert_eq!(verdicts(&harness)[0].note, "fad");
+    // The letters typed are not taken for keys, and the word is one step of undo.
+    assert_eq!(rulings(&harness).len(), 1);
+    harness.state_mut().bench.as_mut().unwrap().history.undo();
+    assert_eq!(verdicts(&harness)[0].note, "");
+}
+
+#[test]
+fn cannot_tell_for_all_states_at_once() {
+    let mut harness = opened(Step::Compare);
+    harness.key_press_modifiers(egui::Modifiers::SHIFT, Key::C);
+    harness.run_ok();
+    assert_eq!(rulings(&harness).len(), 5);
+    assert!(
+        rulings(&harness)
+            .iter()
+            .all(|(_, r)| *r == Ruling::CannotTell(CannotTell::Wear))
+    );
+}
+
+#[test]
+fn all_cells_are_of_one_size_and_zoom_together() {
+    for size in [(1024.0, 700.0), (1280.0, 800.0), (1920.0, 1080.0)] {
+        let mut harness = harness(window(Step::Compare, record(), Default::default()), size);
+        let names: Vec<String> = ["no leaf", "one leaf", "two leaves", "three leaves", "four leaves"]
+            .iter()
+            .enumerate()
+            .map(|(i, words)| format!("Plate of state {}: {words}", i + 1))
+            .chain(["Your coin\u{2019}s crop".to_owned()])
+            .collect();
+        let rects: Vec<egui::Rect> = names.iter().map(|n| harness.get_by_label(n).rect()).collect();
+        for rect in &rects {
+            assert_eq!(rect.size(), rects[0].size());
+            assert!(
+                rect.min.x >= 0.0 && rect.max.x <= size.0 && rect.max.y <= size.1,
+                "{rect:?} in {size:?}"
+            );
+        }
+        for (i, a) in rects.iter().enumerate() {
+            for b in &rects[i + 1..] {
+                assert!(!a.intersects(*b), "{a:?} over {b:?}");
+            }
+        }
+        let before = frame(&harness);
+        let pointer = rects[1].center() + egui::vec2(30.0, -20.0);
+        harness.hover_at(pointer);
+        harness.run_ok();
+        harness.event(egui::Event::MouseWheel {
+            unit: egui::MouseWheelUnit::Point,
+            delta: egui::vec2(0.0, 120.0),
+            phase: egui::TouchPhase::Move,
+            source: egui::MouseWheelSource::Wheel,
+            modifiers: egui::Modifiers::NONE,
+        });
+        for _ in 0..30 {
+            harness.step();
+        }
+        let after = frame(&harness);
+        assert!(after.px_per_mm > before.px_per_mm * 1.2, "{before:?} {after:?}");
+        harness.key_press(Key::Z);
+        harness.run_ok();
+        assert_eq!(frame(&harness), before);
+    }
+}
+
+#[test]
+fn next_and_previous_go_round_both_sides() {
+    let mut harness = open_stop();
+    let mut seen = Vec::new();
+    for _ in 0..4 {
+        let bench = harness.state().bench.as_ref().unwrap();
+        let i = dietell::app::bench::index(bench.side);
+        seen.push((bench.side, bench.feature[i].clone().unwrap().0));
+        harness.key_press(Key::N);
+        harness.run_ok();
+    }
+    let expected = [
+        (Side::Obverse, "stop"),
+        (Side::Obverse, "leaves"),
+        (Side::Reverse, "stop"),
+        (Side::Reverse, "leaves"),
+    ]
+    .map(|(s, f)| (s, f.to_owned()));
+    assert_eq!(seen, expected);
+    harness.key_press(Key::P);
+    harness.run_ok();
+    assert_eq!(harness.state().bench.as_ref().unwrap().side, Side::Reverse);
+}
+
+#[test]
+fn a_state_in_words_only_says_so_and_can_be_judged() {
+    let mut harness = opened(Step::Compare).also(|h| {
+        h.state_mut().bench.as_mut().unwrap().side = Side::Reverse;
+        h.run_ok();
+    });
+    harness
+        .get_by_label_contains("How many leaves are on the branch?:")
+        .click();
+    harness.run_ok();
+    harness.get_by_label_contains("Known in words only");
+    harness.get_by_label("Differs: a leaf too many").click();
+    harness.run_ok();
+    let given = verdicts(&harness);
+    assert_eq!(given[0].seen.as_ref().unwrap().plate, None);
+}
+
+#[test]
+fn without_an_alignment_the_page_leads_to_it() {
+    let mut record = record();
+    record.obverse.as_mut().unwrap().landmarks.clear();
+    let mut harness = harness(window(Step::Compare, record, Default::default()), (1280.0, 800.0));
+    harness.get_by_label("The obverse is not aligned yet");
+    // With the coin in hand it can still be judged; no crop was seen.
+    harness.key_press(Key::D);
+    harness.run_ok();
+    assert_eq!(verdicts(&harness)[0].seen, None);
+    harness.get_by_label("Go to Align").click();
+    harness.run_ok();
+    assert_eq!(harness.state().bench.as_ref().unwrap().step, Step::Align);
+}
