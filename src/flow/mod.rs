@@ -2,10 +2,12 @@
 //! window and the headless verbs both call, so that they cannot differ.
 
 mod authoring;
+mod measuring;
 mod scale_bar;
 mod steps;
 
 pub use authoring::{frame_from_rim, place_at, proposed_landmarks, zone_between};
+pub use measuring::{FITS_WITHIN_SIGMAS, measured, sigmas_from_stated};
 pub use scale_bar::scale_bar_mm;
 pub use steps::{
     LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, zone_frame, zone_transform,

@@ -53,7 +53,6 @@ fn the_feature_that_tells_most_is_in_view_first() {
     harness.get_by_label_contains("How many leaves are on the stem?: tells most");
     for words in ["no leaf", "one leaf", "two leaves", "three leaves", "four leaves"] {
         harness.get_by_label(&format!("Agrees: {words}"));
-        harness.get_by_label_contains(&format!(": {words}")).rect();
     }
     harness.get_by_label_contains("Your coin\u{2019}s crop");
 }
@@ -298,4 +297,100 @@ fn without_an_alignment_the_page_leads_to_it() {
     harness.get_by_label("Go to Align").click();
     harness.run_ok();
     assert_eq!(harness.state().bench.as_ref().unwrap().step, Step::Align);
+}
+
+#[test]
+fn the_instruments_lay_coin_and_plate_over_each_other() {
+    let mut harness = open_stop();
+    for (look, control) in [
+        ("Curtain", "Curtain"),
+        ("Alternate", "Rate of alternation"),
+        ("Blend", "Blend"),
+        ("Edges", "Edges of your coin and state 1"),
+        ("Difference", "Difference of your coin and state 1"),
+    ] {
+        harness.get_all_by_label(look).next().unwrap().click();
+        harness.run_ok();
+        assert!(harness.query_all_by_label(control).next().is_some(), "{look}");
+        // A verdict is given as before, and keeps the frame that was seen.
+        harness
+            .get_by_label("Compare with state 2: well clear of the letter")
+            .click();
+        harness.run_ok();
+        harness.key_press(Key::A);
+        harness.run_ok();
+        let shown = frame(&harness);
+        let given = verdicts(&harness);
+        let seen = given.last().unwrap().seen.clone().unwrap();
+        assert_eq!(given.last().unwrap().state.as_str(), "far");
+        assert!((seen.size_mm.0 * seen.px_per_mm - f64::from(shown.width_px)).abs() < 1e-9);
+        harness.key_press(Key::X);
+        harness.key_press(Key::Num1);
+        harness.run_ok();
+    }
+    harness.key_press(Key::S);
+    harness.run_ok();
+    harness.get_by_label("Your coin\u{2019}s crop");
+}
+
+#[test]
+fn the_light_is_evened_by_a_slider_and_marked() {
+    let mut harness = open_stop();
+    // The label, the slider's number field, the slider.
+    let number = harness
+        .get_all_by_label("Even light")
+        .find(|node| node.accesskit_node().role() == egui::Role::SpinButton);
+    number.unwrap().set_value_accesskit(60.0);
+    harness.run_ok();
+    harness.get_by_label("Light evened");
+    harness.key_press(Key::A);
+    harness.run_ok();
+    let seen = verdicts(&harness)[0].seen.clone().unwrap();
+    assert!((seen.light_evened - 0.6).abs() < 1e-6);
+    harness.key_press(Key::L);
+    harness.run_ok();
+    assert_eq!(harness.state().pages.compare.light_evened, 0.0);
+}
+
+#[test]
+fn a_distance_is_measured_in_mm_and_compared_with_the_stated_one() {
+    let mut harness = open_stop();
+    harness.key_press(Key::M);
+    harness.run_ok();
+    harness.get_by_label_contains("click the first point");
+    let rect = harness.get_by_label("Your coin\u{2019}s crop").rect();
+    let px_per_mm = frame(&harness).px_per_mm;
+    #[expect(clippy::cast_possible_truncation, reason = "screen coordinates are f32")]
+    let apart = (1.1 * px_per_mm) as f32;
+    let first = rect.center() - egui::vec2(40.0, 0.0);
+    for at in [first, first + egui::vec2(apart, 0.0)] {
+        harness.hover_at(at);
+        harness.run_ok();
+        harness.drag_at(at);
+        harness.run_ok();
+        harness.drop_at(at);
+        harness.run_ok();
+    }
+    let record = harness.state().bench.as_ref().unwrap().record().clone();
+    assert_eq!(record.measurements.len(), 1);
+    let points = &record.measurements[0].points_mm;
+    assert!(
+        ((points[1] - points[0]).length() - 1.1).abs() < 0.02,
+        "{points:?}"
+    );
+    assert!(harness.query_all_by_label_contains("a distance: 1.1").next().is_some());
+    harness.get_by_label("fits state 1");
+    let remove = harness.get_all_by_label_contains("Remove a distance").last();
+    remove.unwrap().click();
+    harness.run_ok();
+    assert!(
+        harness
+            .state()
+            .bench
+            .as_ref()
+            .unwrap()
+            .record()
+            .measurements
+            .is_empty()
+    );
 }

@@ -12,7 +12,10 @@ fn the_preview_shows_all_pages() {
     let harness = opened(Step::Sheet);
     let pages = harness.state().pages.sheet.page_count().unwrap();
     assert!(pages >= 2);
-    harness.get_by_label(&format!("Page 1 of {pages}"));
+    for page in 1..=pages {
+        let name = format!("Page {page} of {pages}");
+        assert!(harness.query_all_by_label(&name).next().is_some());
+    }
 }
 
 #[test]

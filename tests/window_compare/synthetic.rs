@@ -2,14 +2,14 @@
 //! known. Plates and photo are seen at other scales and turns.
 
 use std::collections::BTreeMap;
-use std::io::Cursor;
 use std::path::PathBuf;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use dietell::app::bench::{PictureSlot, Step};
 use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::store::{OpenedSpecimen, PlateSource};
+use dietell::app::store::OpenedSpecimen;
 use dietell::app::window::{Setup, Window};
+use dietell::flow;
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use dietell::photo::Picture;
 use dietell::reference::{
@@ -18,7 +18,7 @@ use dietell::reference::{
 };
 use dietell::specimen::{SetReference, SidePhoto, SpecimenRecord};
 use egui_kittest::Harness;
-use image::{ImageFormat, Rgb, RgbImage};
+use image::{Rgb, RgbImage};
 
 /// The states that each die shows, by feature; what differs in the relief.
 pub struct DieTruth {
@@ -323,43 +323,36 @@ pub fn set() -> ReferenceSet {
     }
 }
 
-struct Plates(BTreeMap<String, Vec<u8>>);
-
-impl PlateSource for Plates {
-    fn read(&self, file: &str) -> Result<Vec<u8>, String> {
-        self.0
-            .get(file)
-            .cloned()
-            .ok_or_else(|| format!("{file} is not there."))
-    }
-}
-
-fn plates() -> Plates {
+/// The plates' pictures, drawn once for all tests.
+fn plates() -> &'static [(Side, &'static str, Arc<Picture>)] {
+    static DRAWN: OnceLock<Vec<(Side, &'static str, Arc<Picture>)>> = OnceLock::new();
     let silver = [226.0, 228.0, 232.0];
-    let mut files = BTreeMap::new();
-    for (side, dies) in [(Side::Obverse, &OBVERSE[..]), (Side::Reverse, &REVERSE[..])] {
-        for die in dies {
-            let mut bytes = Cursor::new(Vec::new());
-            picture(die, &plate_view(), 620, silver)
-                .write_to(&mut bytes, ImageFormat::Png)
-                .unwrap();
-            files.insert(
-                format!("plates/{}-{}.png", side.word(), die.id),
-                bytes.into_inner(),
-            );
-        }
-    }
-    Plates(files)
+    DRAWN.get_or_init(|| {
+        [(Side::Obverse, &OBVERSE[..]), (Side::Reverse, &REVERSE[..])]
+            .into_iter()
+            .flat_map(|(side, dies)| dies.iter().map(move |die| (side, die)))
+            .map(|(side, die)| {
+                let drawn = picture(die, &plate_view(), 620, silver);
+                (side, die.id, Arc::new(Picture::new(drawn)))
+            })
+            .collect()
+    })
 }
 
-/// The coin's photo of a side.
-pub fn photo(side: Side) -> Picture {
-    let (dies, id) = match side {
-        Side::Obverse => (&OBVERSE[..], COIN.0),
-        Side::Reverse => (&REVERSE[..], COIN.1),
-    };
-    let die = dies.iter().find(|die| die.id == id).unwrap();
-    Picture::new(picture(die, &photo_view(side), 800, [232.0, 214.0, 176.0]))
+/// The coin's photos, drawn once for all tests.
+fn photos() -> &'static [Arc<Picture>; 2] {
+    static DRAWN: OnceLock<[Arc<Picture>; 2]> = OnceLock::new();
+    DRAWN.get_or_init(|| {
+        Side::BOTH.map(|side| {
+            let (dies, id) = match side {
+                Side::Obverse => (&OBVERSE[..], COIN.0),
+                Side::Reverse => (&REVERSE[..], COIN.1),
+            };
+            let die = dies.iter().find(|die| die.id == id).unwrap();
+            let drawn = picture(die, &photo_view(side), 800, [232.0, 214.0, 176.0]);
+            Arc::new(Picture::new(drawn))
+        })
+    })
 }
 
 /// The coin's record: photos aligned, nothing judged.
@@ -399,19 +392,30 @@ pub fn record() -> SpecimenRecord {
 /// A window with the coin on the bench, at a step.
 pub fn window(step: Step, record: SpecimenRecord, dialogs: ScriptedDialogs) -> Window {
     let mut window = Window::new(Setup::for_test(dialogs, PathBuf::from("cabinet-of-tests")));
+    let set = Arc::new(set());
     window.put_on_bench(OpenedSpecimen {
-        folder: PathBuf::from("specimen-of-tests"),
+        folder: None,
         record,
-        set: Arc::new(set()),
-        plates: Arc::new(plates()),
+        set: Arc::clone(&set),
+        source: None,
         notes: Vec::new(),
     });
+    for (side, die, picture) in plates() {
+        let key = (*side, (*die).into(), 0);
+        window.plates.get(&key);
+        let plate = &set.side(*side).die(&key.1).unwrap().plates[0];
+        let alignment = flow::align_plate(&set, *side, plate).unwrap();
+        window
+            .plates
+            .accept(key, Ok((Arc::clone(picture), Some(Arc::new(alignment)))));
+    }
+    window.plates.take_wanted();
     let bench = window.bench.as_mut().unwrap();
     bench.step = step;
     for (i, side) in Side::BOTH.into_iter().enumerate() {
         if let Some(its) = bench.record().photo(side) {
             bench.photo_files[i] = Some(its.file.clone());
-            bench.photos[i] = PictureSlot::Ready(Arc::new(photo(side)));
+            bench.photos[i] = PictureSlot::Ready(Arc::clone(&photos()[i]));
         }
     }
     window

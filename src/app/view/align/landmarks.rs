@@ -7,6 +7,7 @@ use super::state::AlignPage;
 use crate::align::{Alignment, LandmarkError};
 use crate::app::bench::index;
 use crate::app::page::Page;
+use crate::app::view::compare::marks::Mark;
 use crate::app::theme::{Palette, palette};
 use crate::reference::Landmark;
 
@@ -73,8 +74,8 @@ fn row_ui(
         (true, _) => p.text,
         (false, _) => p.quiet,
     };
-    let mark = if is_placed { "\u{25cf}" } else { "\u{25cb}" };
-    let row = egui::Button::selectable(selected, format!("{mark} {number}  {name}"))
+    let mark = if is_placed { Mark::Yes } else { Mark::Blank };
+    let row = egui::Button::selectable(selected, (mark.atom(ui), format!("{number}  {name}")))
         .right_text(egui::RichText::new(&status).color(if selected { p.on_accent } else { colour }))
         .min_size(egui::vec2(ui.available_width(), 0.0));
     let response = ui.add(row);

@@ -109,19 +109,33 @@ pub fn cells_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
         }
         responses.push((response, crop));
     }
-    link_views(ui, state, scene, &responses);
+    link_views(ui, page, state, scene, &responses);
 }
 
 /// Takes zoom, pan and pointer from whichever cell has them, for all.
-fn link_views(ui: &Ui, state: &mut ComparePage, scene: &Scene, responses: &[(Response, CropOnScreen)]) {
+pub(super) fn link_views(
+    ui: &Ui,
+    page: &mut Page<'_>,
+    state: &mut ComparePage,
+    scene: &Scene,
+    responses: &[(Response, CropOnScreen)],
+) {
     state.pointer = None;
     for (response, crop) in responses {
+        if state.measuring.is_some() && response.hovered() {
+            ui.set_cursor_icon(egui::CursorIcon::Crosshair);
+        }
         let cell_px = [crop.frame.width_px, crop.frame.height_px];
         if response.dragged() {
             let by = response.drag_delta() * crop.px_per_point;
             state.view = state
                 .view
                 .dragged(&scene.zone, cell_px, f64::from(by.x), f64::from(by.y));
+        }
+        if response.clicked()
+            && let Some(at) = response.interact_pointer_pos()
+        {
+            super::measure::point_placed(page, state, scene, crop.place(at));
         }
         let Some(pointer) = response.hover_pos() else {
             continue;
@@ -138,7 +152,7 @@ fn link_views(ui: &Ui, state: &mut ComparePage, scene: &Scene, responses: &[(Res
     }
 }
 
-fn crop_response(ui: &Ui, crop: &CropOnScreen, name: &str) -> Response {
+pub(super) fn crop_response(ui: &Ui, crop: &CropOnScreen, name: &str) -> Response {
     let id = ui.make_persistent_id(("crop", name));
     let response = ui.interact(crop.rect, id, Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, name));
@@ -162,18 +176,27 @@ fn show_picture(
         size_px: [crop.frame.width_px, crop.frame.height_px],
         treatment: Treatment {
             light_evened: state.light_evened,
+            px_per_mm: crop.frame.px_per_mm,
+            against: None,
         },
     };
     page.canvases.show(ui, crop.rect, key, shown);
 }
 
-fn overlays(ui: &Ui, state: &ComparePage, scene: &Scene, crop: &CropOnScreen, radius95_mm: Option<f64>) {
+pub(super) fn overlays(
+    ui: &Ui,
+    state: &ComparePage,
+    scene: &Scene,
+    crop: &CropOnScreen,
+    radius95_mm: Option<f64>,
+) {
     let painter = ui.painter_at(crop.rect);
     overlay::zone_marks(&painter, crop, &scene.zone);
     overlay::scale_and_uncertainty(&painter, crop, radius95_mm);
     if let Some(place) = state.pointer {
         overlay::linked_pointer(&painter, crop, place, radius95_mm);
     }
+    super::measure::pending(&painter, state, crop);
 }
 
 fn coin_ui(
@@ -196,6 +219,7 @@ fn coin_ui(
             ..
         } => {
             show_picture(ui, page, state, crop, "compare/coin", picture, photo_from_side);
+            super::measure::kept(&ui.painter_at(crop.rect), page, scene, crop);
             overlays(ui, state, scene, crop, radius);
             let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.max);
             let mut ui = ui.new_child(UiBuilder::new().max_rect(foot));
@@ -238,7 +262,7 @@ fn coin_ui(
     response
 }
 
-fn missing_coin_ui(
+pub(super) fn missing_coin_ui(
     ui: &mut Ui,
     page: &mut Page<'_>,
     rect: Rect,
@@ -342,7 +366,7 @@ fn verdict_flag(ui: &Ui, rect: Rect, one: &StateScene) {
     mark.paint(ui.painter(), at, mark.color(ui), ui.visuals().panel_fill);
 }
 
-fn badge(ui: &mut Ui, number: usize, focused: bool) {
+pub(super) fn badge(ui: &mut Ui, number: usize, focused: bool) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(16.0, 16.0), Sense::hover());
     let palette = palette(ui);
     let (fill, text) = if focused {
@@ -371,7 +395,7 @@ fn caption(ui: &mut Ui, cell: Rect, add: impl FnOnce(&mut Ui)) {
     add(&mut ui);
 }
 
-fn words_only_ui(ui: &mut Ui, rect: Rect, words: &str) {
+pub(super) fn words_only_ui(ui: &mut Ui, rect: Rect, words: &str) {
     ui.painter().rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
     let mut ui = ui.new_child(
         UiBuilder::new()
@@ -387,7 +411,7 @@ fn words_only_ui(ui: &mut Ui, rect: Rect, words: &str) {
     );
 }
 
-fn message(ui: &mut Ui, rect: Rect, text: &str) {
+pub(super) fn message(ui: &mut Ui, rect: Rect, text: &str) {
     ui.painter().rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
     let mut ui = ui.new_child(
         UiBuilder::new()

@@ -4,6 +4,8 @@ use egui::{Key, Modifiers, Ui};
 
 use super::ComparePage;
 use super::header::step;
+use super::instruments::Look;
+use super::measure::Measuring;
 use super::rulings::next_reason;
 use super::scene::Scene;
 use super::state_controls::{giving, none_to_tell, other_states, others_differ, taking_back, usual_reason};
@@ -37,6 +39,27 @@ pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene
     }
     if pressed(Key::Z) {
         state.view = ZoneView::default();
+    }
+    if pressed(Key::L) {
+        state.light_evened = if state.light_evened > 0.0 { 0.0 } else { 1.0 };
+    }
+    if pressed(Key::V) {
+        state.look = state.look.next();
+    }
+    if pressed(Key::S) {
+        state.look = Look::SideBySide;
+    }
+    if pressed(Key::Space) && state.look == Look::Alternate {
+        state.dials.swap();
+    }
+    if pressed(Key::M) {
+        state.measuring = match state.measuring {
+            None => Some(Measuring::default()),
+            Some(_) => None,
+        };
+    }
+    if pressed(Key::Escape) {
+        state.measuring = None;
     }
     if pressed(Key::N) || pressed(Key::PageDown) {
         step(page, scene, 1);

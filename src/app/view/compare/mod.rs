@@ -3,10 +3,12 @@
 mod cells;
 mod facts;
 mod header;
+mod instruments;
 mod keys;
 pub mod layout;
 mod list;
 pub mod marks;
+mod measure;
 pub mod model;
 mod overlay;
 pub mod rulings;
@@ -19,6 +21,7 @@ use std::sync::Arc;
 
 use egui::{CentralPanel, Frame, Key, Margin, Modifiers, Panel, Ui};
 
+use crate::app::action::Action;
 use crate::app::page::Page;
 use crate::crop::CropFrame;
 use crate::geometry::SidePoint;
@@ -37,6 +40,12 @@ pub struct ComparePage {
     pub light_evened: f32,
     /// Whether the facts are shown in place of a feature.
     pub facts_shown: bool,
+    /// How coin and plate are looked at.
+    pub look: instruments::Look,
+    /// The instruments' settings.
+    pub dials: instruments::Dials,
+    /// The measurement being taken.
+    pub measuring: Option<measure::Measuring>,
     /// The frame that the cells last showed, in physical pixels.
     pub frame: Option<CropFrame>,
     /// The place on the side under the pointer in the last frame.
@@ -60,6 +69,7 @@ impl ComparePage {
             self.focus = 0;
             self.frame = None;
             self.pointer = None;
+            self.measuring = None;
             self.gesture += 1;
         }
     }
@@ -96,6 +106,10 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
                 no_features_ui(ui, side);
                 return;
             };
+            if asked.as_ref() != Some(&feature.id) {
+                // From now on it stays in view, whatever would tell most after the next verdict.
+                page.actions.push(Action::ShowFeature(side, feature.id.clone()));
+            }
             state.show(side, &feature.id);
             let Some(scene) = Scene::of(page, &derived, side, feature) else {
                 ui.label(format!(
@@ -106,7 +120,12 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
             };
             keys::keys(ui, page, state, &scene);
             header::header_ui(ui, page, state, &scene);
-            cells::cells_ui(ui, page, state, &scene);
+            measure::measurements_ui(ui, page, &scene);
+            if state.look == instruments::Look::SideBySide {
+                cells::cells_ui(ui, page, state, &scene);
+            } else {
+                instruments::instrument_ui(ui, page, state, &scene);
+            }
         });
 }
 

@@ -55,9 +55,12 @@ fn side_ui(ui: &mut Ui, side: Side, dies: &[DieStanding]) {
         } else {
             (Mark::No, RichText::new(die.die.as_str()).weak().strikethrough())
         };
+        ui.add_space(4.0);
+        ui.spacing_mut().item_spacing.x = 3.0;
         mark.show(ui);
         ui.label(text);
     }
+    ui.spacing_mut().item_spacing.x = 6.0;
 }
 
 fn pairings_left(standing: &Standing) -> (usize, usize) {

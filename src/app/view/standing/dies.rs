@@ -41,7 +41,10 @@ pub fn dies_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, dies: &[DieStanding]
 }
 
 fn die_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, die: &DieStanding) {
+    /// Room for a die's name, in points.
+    const NAME: f32 = 64.0;
     let palette = palette(ui);
+    ui.spacing_mut().interact_size.y = 18.0;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
         let (mark, word) = if die.is_in() {
@@ -50,10 +53,11 @@ fn die_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, die: &DieStanding) {
             (Mark::No, "out")
         };
         mark.show(ui);
-        ui.add_sized(
-            Vec2::new(64.0, 18.0),
-            Label::new(RichText::new(format!("{} {word}", die.die)).strong()).truncate(),
-        );
+        let name = RichText::new(format!("{} {word}", die.die)).strong();
+        ui.allocate_ui(Vec2::new(NAME, 18.0), |ui| {
+            ui.set_width(NAME);
+            ui.add(Label::new(name).truncate());
+        });
         let (bar, _) = ui.allocate_exact_size(Vec2::new(90.0, 8.0), Sense::hover());
         ui.painter().rect_filled(bar, 2.0, palette.raised);
         #[expect(clippy::cast_possible_truncation, reason = "a share of 0 to 1")]
@@ -72,11 +76,14 @@ fn die_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, die: &DieStanding) {
         };
         ui.label(RichText::new(format!("{}, {supporting}", percent(die.probability))).weak());
     });
+    let note = set.side(side).die(&die.die).map_or("", |d| d.note.as_str());
+    if die.out.is_empty() && note.is_empty() {
+        return;
+    }
     ui.indent(("die", side, &die.die.0), |ui| {
         for cause in &die.out {
             ui.add(Label::new(RichText::new(cause.sentence(set)).color(palette.text)).wrap());
         }
-        let note = set.side(side).die(&die.die).map_or("", |d| d.note.as_str());
         if !note.is_empty() {
             ui.add(Label::new(RichText::new(note).weak()).wrap());
         }

@@ -9,7 +9,7 @@ mod scale;
 
 use std::sync::Arc;
 
-use egui::{Frame, Margin, RichText, ScrollArea, Ui};
+use egui::{Align, Frame, Layout, Margin, RichText, ScrollArea, Ui, Vec2};
 
 use crate::app::page::Page;
 use crate::app::theme::palette;
@@ -31,6 +31,9 @@ const OUT_AT_FIRST: usize = 24;
 /// Below this width in points the page stands in one column.
 const TWO_COLUMNS_FROM: f32 = 820.0;
 
+/// Lines longer than the page at this width are hard to read.
+const MOST_WIDTH: f32 = 1320.0;
+
 /// Draws the page.
 pub fn standing_ui(ui: &mut Ui, state: &mut StandingPage, page: &mut Page<'_>) {
     let standing = Arc::clone(&page.bench.derived().standing);
@@ -42,7 +45,7 @@ pub fn standing_ui(ui: &mut Ui, state: &mut StandingPage, page: &mut Page<'_>) {
                 .id_salt("standing")
                 .auto_shrink([false, false])
                 .show(ui, |ui| {
-                    ui.set_max_width(1280.0);
+                    ui.set_max_width(ui.available_width().min(MOST_WIDTH));
                     beside(
                         ui,
                         page,
@@ -85,15 +88,23 @@ fn beside(
         right(ui, page);
         return;
     }
-    ui.spacing_mut().item_spacing.x = 24.0;
-    ui.columns(2, |columns| {
-        for column in columns.iter_mut() {
-            column.spacing_mut().item_spacing.x = 8.0;
-        }
-        left(&mut columns[0], page);
-        right(&mut columns[1], page);
+    const GAP: f32 = 28.0;
+    let width = ((ui.available_width() - GAP) / 2.0).floor();
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        column_ui(ui, width, |ui| left(ui, page));
+        ui.add_space(GAP);
+        column_ui(ui, width, |ui| right(ui, page));
     });
-    ui.spacing_mut().item_spacing.x = 8.0;
+}
+
+fn column_ui(ui: &mut Ui, width: f32, draw: impl FnOnce(&mut Ui)) {
+    let layout = Layout::top_down(Align::LEFT);
+    ui.allocate_ui_with_layout(Vec2::new(width, 0.0), layout, |ui| {
+        ui.spacing_mut().item_spacing.x = 8.0;
+        ui.set_width(width);
+        draw(ui);
+    });
 }
 
 /// A part's title.

@@ -1,0 +1,491 @@
+//! The instruments that lay coin and plate over each other.
+
+use egui::emath::GuiRounding as _;
+use egui::{
+    Align2, CursorIcon, Rect, Response, RichText, ScrollArea, Slider, Stroke, StrokeKind, TextureOptions, Ui,
+    UiBuilder, Vec2,
+};
+
+use super::ComparePage;
+use super::cells::{self, Density};
+use super::overlay::{self, CropOnScreen};
+use super::scene::{Coin, Scene, StateScene};
+use super::state_controls::state_controls_ui;
+use crate::app::bench::PictureSlot;
+use crate::app::canvas::{Against, DIFFERENCE_RANGE, PixelInstrument, Shown, Treatment};
+use crate::app::page::Page;
+use crate::app::theme::palette;
+use crate::crop::difference_legend;
+use crate::geometry::PictureFromSide;
+use crate::photo::Picture;
+use std::sync::Arc;
+
+/// How coin and plate are looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Look {
+    /// The coin beside every plate.
+    #[default]
+    SideBySide,
+    /// The coin left of a line, the plate right of it.
+    Curtain,
+    /// Now the one, now the other.
+    Alternate,
+    /// One over the other.
+    Blend,
+    /// The coin's edges over the plate.
+    Edges,
+    /// The plate's brightness less the coin's.
+    Difference,
+}
+
+impl Look {
+    /// All, in the order offered.
+    pub const ALL: [Look; 6] = [
+        Look::SideBySide,
+        Look::Curtain,
+        Look::Alternate,
+        Look::Blend,
+        Look::Edges,
+        Look::Difference,
+    ];
+
+    /// Its name.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Look::SideBySide => "Side by side",
+            Look::Curtain => "Curtain",
+            Look::Alternate => "Alternate",
+            Look::Blend => "Blend",
+            Look::Edges => "Edges",
+            Look::Difference => "Difference",
+        }
+    }
+
+    /// What it is good for.
+    fn explanation(self) -> &'static str {
+        match self {
+            Look::SideBySide => "Your coin beside the plate of every state.",
+            Look::Curtain => "Your coin left of the line, the plate right of it. Drag the line.",
+            Look::Alternate => "Coin and plate in turn: what moves is what differs. Space changes by hand.",
+            Look::Blend => "The plate over the coin: doubled lines differ.",
+            Look::Edges => "The coin\u{2019}s edges as lines over the plate in grey.",
+            Look::Difference => {
+                "Where coin and plate differ in brightness. Light makes differences too: even it first."
+            }
+        }
+    }
+
+    /// The one after it, round again.
+    #[must_use]
+    pub fn next(self) -> Self {
+        let place = Self::ALL.iter().position(|l| *l == self).unwrap_or(0);
+        Self::ALL[(place + 1) % Self::ALL.len()]
+    }
+}
+
+/// The instruments' settings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dials {
+    /// The curtain's place, 0 (all plate) to 1 (all coin).
+    pub curtain: f32,
+    /// Changes a second of the alternation; 0 leaves it to the hand.
+    pub changes_per_s: f32,
+    /// The plate's share of the blend, 0 to 1.
+    pub plate_share: f32,
+    /// Whether the alternation stands the other way round.
+    swapped: bool,
+}
+
+impl Default for Dials {
+    fn default() -> Self {
+        Self {
+            curtain: 0.5,
+            changes_per_s: 1.5,
+            plate_share: 0.5,
+            swapped: false,
+        }
+    }
+}
+
+impl Dials {
+    /// Under three flashes a second, as WCAG 2.2, 2.3.1 asks for the sake of those with photosensitive epilepsy: a
+    /// flash is a pair of changes, and one change more is kept in hand.
+    const MOST_CHANGES_PER_S: f32 = 4.0;
+
+    /// Shows the other of the two.
+    pub fn swap(&mut self) {
+        self.swapped = !self.swapped;
+    }
+
+    /// Whether the alternation shows the plate at a time.
+    fn shows_plate(&self, time_s: f64) -> bool {
+        let changes = (time_s * f64::from(self.changes_per_s)).floor();
+        (changes.rem_euclid(2.0) >= 1.0) != self.swapped
+    }
+}
+
+/// Draws the choice of instruments.
+pub fn look_ui(ui: &mut Ui, state: &mut ComparePage) {
+    ui.spacing_mut().item_spacing.x = 2.0;
+    for look in Look::ALL {
+        ui.selectable_value(&mut state.look, look, look.words())
+            .on_hover_text(format!("{} Key V goes to the next.", look.explanation()));
+    }
+    ui.spacing_mut().item_spacing.x = 8.0;
+}
+
+const STATES_WIDTH: f32 = 268.0;
+const DIALS_HEIGHT: f32 = 30.0;
+
+/// Draws an instrument for the coin and the plate of the state in focus, with all states beside it.
+pub fn instrument_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
+    let area = ui.available_rect_before_wrap();
+    ui.advance_cursor_after_rect(area);
+    let ppp = ui.pixels_per_point();
+    let left = Rect::from_min_max(area.min, area.max - Vec2::new(STATES_WIDTH + 12.0, DIALS_HEIGHT))
+        .round_to_pixels(ppp);
+    let Some(one) = scene.focused(state.focus) else {
+        return;
+    };
+    let crop = on_screen(state, scene, left, ppp);
+    state.frame = Some(crop.frame);
+    let response = cells::crop_response(
+        ui,
+        &crop,
+        &format!(
+            "{} of your coin and state {}",
+            state.look.words(),
+            one.cell.number
+        ),
+    );
+    match both(scene, one) {
+        Ok(both) => {
+            let response = drawn_ui(ui, page, state, scene, one, &crop, &both, response);
+            cells::link_views(ui, page, state, scene, &[(response, crop)]);
+        }
+        Err(Missing::Coin(heading, sentence)) => {
+            cells::missing_coin_ui(ui, page, crop.rect, &heading, &sentence, None);
+        }
+        Err(Missing::Plate(sentence)) => cells::message(ui, crop.rect, &sentence),
+    }
+    ui.painter().rect_stroke(
+        crop.rect,
+        0.0,
+        Stroke::new(1.0, palette(ui).line),
+        StrokeKind::Outside,
+    );
+    let dials = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), area.max)
+        .intersect(Rect::everything_left_of(crop.rect.right()));
+    let mut dials_ui = ui.new_child(
+        UiBuilder::new()
+            .max_rect(dials)
+            .layout(egui::Layout::left_to_right(egui::Align::Center)),
+    );
+    dial_ui(&mut dials_ui, state);
+
+    let right = Rect::from_min_max(egui::pos2(crop.rect.right() + 12.0, area.top()), area.max);
+    let mut right_ui = ui.new_child(UiBuilder::new().max_rect(right));
+    states_ui(&mut right_ui, page, state, scene);
+}
+
+fn on_screen(state: &ComparePage, scene: &Scene, rect: Rect, ppp: f32) -> CropOnScreen {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a screen's size, at least 1"
+    )]
+    let px = |points: f32| (points * ppp).floor().max(1.0) as u32;
+    let crop_px = [px(rect.width()), px(rect.height())];
+    CropOnScreen {
+        rect: Rect::from_min_size(rect.min, Vec2::new(crop_px[0] as f32, crop_px[1] as f32) / ppp),
+        frame: state.view.frame(&scene.zone, crop_px),
+        px_per_point: ppp,
+    }
+}
+
+/// Coin and plate, both there.
+struct Both {
+    coin: (Arc<Picture>, PictureFromSide),
+    plate: (Arc<Picture>, PictureFromSide),
+}
+
+enum Missing {
+    Coin(String, String),
+    Plate(String),
+}
+
+fn both(scene: &Scene, one: &StateScene) -> Result<Both, Missing> {
+    let coin = match &scene.coin {
+        Coin::Ready {
+            picture,
+            photo_from_side,
+            ..
+        } => (Arc::clone(picture), *photo_from_side),
+        Coin::Missing {
+            heading, sentence, ..
+        } => return Err(Missing::Coin(heading.clone(), sentence.clone())),
+    };
+    let plate = one.plate.as_ref().ok_or_else(|| {
+        Missing::Plate(
+            "This state is known in words only: there is no plate to lay over the coin.".to_owned(),
+        )
+    })?;
+    match (&plate.slot, &plate.alignment) {
+        (PictureSlot::Ready(picture), Some(alignment)) => Ok(Both {
+            coin,
+            plate: (Arc::clone(picture), alignment.picture_from_side),
+        }),
+        (PictureSlot::Ready(_), None) => Err(Missing::Plate(
+            "The set gives too few landmarks to align this plate.".to_owned(),
+        )),
+        (PictureSlot::Failed(sentence), _) => Err(Missing::Plate(sentence.clone())),
+        _ => Err(Missing::Plate("Reading the plate".to_owned())),
+    }
+}
+
+fn shown(state: &ComparePage, crop: &CropOnScreen, what: &(Arc<Picture>, PictureFromSide)) -> Shown {
+    Shown {
+        picture: Arc::clone(&what.0),
+        picture_from_canvas: what.1.matrix() * crop.frame.side_from_crop(),
+        size_px: [crop.frame.width_px, crop.frame.height_px],
+        treatment: Treatment {
+            light_evened: state.light_evened,
+            px_per_mm: crop.frame.px_per_mm,
+            against: None,
+        },
+    }
+}
+
+#[expect(clippy::too_many_arguments, reason = "one instrument with what it borrows")]
+fn drawn_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    state: &mut ComparePage,
+    scene: &Scene,
+    one: &StateScene,
+    crop: &CropOnScreen,
+    both: &Both,
+    response: Response,
+) -> Response {
+    let rect = crop.rect;
+    ui.painter().rect_filled(rect, 0.0, palette(ui).well);
+    let coin = shown(state, crop, &both.coin);
+    let plate = shown(state, crop, &both.plate);
+    let plate_key = format!("compare/plate/{}", one.cell.number);
+    let plate_name = format!("{}: {}", one.cell.number, one.cell.words);
+    let mut response = response;
+    let mut labels = [Some("Your coin".to_owned()), Some(plate_name.clone())];
+    match state.look {
+        Look::SideBySide | Look::Curtain => {
+            let x = rect.left() + rect.width() * state.dials.curtain;
+            let (left, right) = (Rect::everything_left_of(x), Rect::everything_right_of(x));
+            page.canvases
+                .show_part(ui, rect, left, 1.0, "compare/over/coin", coin);
+            page.canvases.show_part(ui, rect, right, 1.0, &plate_key, plate);
+            response = response.union(curtain_line(ui, state, rect, x));
+        }
+        Look::Alternate => {
+            let of_plate = state.dials.shows_plate(ui.input(|i| i.time));
+            // Both are asked for, so that neither has to be waited for at the change.
+            let (top, under) = if of_plate { (1.0, 0.0) } else { (0.0, 1.0) };
+            page.canvases
+                .show_part(ui, rect, rect, under, "compare/over/coin", coin);
+            page.canvases.show_part(ui, rect, rect, top, &plate_key, plate);
+            labels[usize::from(!of_plate)] = None;
+            if state.dials.changes_per_s > 0.0 {
+                let wait = 0.5 / state.dials.changes_per_s;
+                ui.ctx()
+                    .request_repaint_after(std::time::Duration::from_secs_f32(wait.min(0.1)));
+            }
+        }
+        Look::Blend => {
+            page.canvases.show(ui, rect, "compare/over/coin", coin);
+            page.canvases
+                .show_part(ui, rect, rect, state.dials.plate_share, &plate_key, plate);
+        }
+        Look::Edges | Look::Difference => {
+            let (how, key) = if state.look == Look::Edges {
+                (PixelInstrument::EdgesOver, "compare/edges")
+            } else {
+                (PixelInstrument::SignedDifference, "compare/difference")
+            };
+            let mut shown = coin;
+            shown.treatment.against = Some(Against {
+                picture: plate.picture,
+                picture_from_canvas: plate.picture_from_canvas,
+                how,
+            });
+            page.canvases.show(ui, rect, key, shown);
+            labels = match state.look {
+                Look::Edges => [
+                    Some("Lines: your coin".to_owned()),
+                    Some(format!("Grey: {plate_name}")),
+                ],
+                _ => [None, None],
+            };
+        }
+    }
+    cells::overlays(ui, state, scene, crop, one.radius95_mm);
+    let painter = ui.painter_at(rect);
+    if let Some(text) = &labels[0] {
+        let at = rect.left_top() + Vec2::new(12.0, 10.0);
+        overlay::label(&painter, at, Align2::LEFT_TOP, text);
+    }
+    if let Some(text) = &labels[1] {
+        let at = rect.right_top() + Vec2::new(-12.0, 10.0);
+        overlay::label(&painter, at, Align2::RIGHT_TOP, text);
+    }
+    response
+}
+
+/// The curtain's line with its handle; dragging it moves it.
+fn curtain_line(ui: &Ui, state: &mut ComparePage, rect: Rect, x: f32) -> Response {
+    let grip = Rect::from_center_size(egui::pos2(x, rect.center().y), Vec2::new(14.0, rect.height()));
+    let response = ui
+        .interact(
+            grip.intersect(rect),
+            ui.make_persistent_id("curtain line"),
+            egui::Sense::drag(),
+        )
+        .on_hover_and_drag_cursor(CursorIcon::ResizeHorizontal);
+    if let Some(at) = response.interact_pointer_pos()
+        && response.dragged()
+    {
+        state.dials.curtain = ((at.x - rect.left()) / rect.width()).clamp(0.0, 1.0);
+    }
+    let painter = ui.painter_at(rect);
+    let color = if response.hovered() || response.dragged() {
+        palette(ui).accent
+    } else {
+        egui::Color32::WHITE
+    };
+    painter.vline(
+        x,
+        rect.y_range(),
+        Stroke::new(3.0, egui::Color32::from_black_alpha(140)),
+    );
+    painter.vline(x, rect.y_range(), Stroke::new(1.0, color));
+    let handle = Rect::from_center_size(egui::pos2(x, rect.bottom() - 40.0), Vec2::new(10.0, 26.0));
+    painter.rect_filled(handle, 4.0, egui::Color32::from_black_alpha(170));
+    painter.rect_stroke(handle, 4.0, Stroke::new(1.0, color), StrokeKind::Inside);
+    // Pan and zoom stay with the crop: the line takes only its own drag.
+    let mut quiet = response;
+    quiet.flags.remove(egui::response::Flags::DRAGGED);
+    quiet
+}
+
+fn dial_ui(ui: &mut Ui, state: &mut ComparePage) {
+    ui.spacing_mut().slider_width = 160.0;
+    match state.look {
+        Look::SideBySide => {}
+        Look::Curtain => {
+            let mut percent = state.dials.curtain * 100.0;
+            let slider = Slider::new(&mut percent, 0.0..=100.0)
+                .fixed_decimals(0)
+                .suffix(" % coin");
+            if ui.add(slider).accessible_name("Curtain").changed() {
+                state.dials.curtain = percent / 100.0;
+            }
+        }
+        Look::Alternate => {
+            let slider = Slider::new(&mut state.dials.changes_per_s, 0.0..=Dials::MOST_CHANGES_PER_S)
+                .fixed_decimals(1)
+                .suffix(" changes a second");
+            ui.add(slider).accessible_name("Rate of alternation");
+            if ui.button("Change").on_hover_text("Space").clicked() {
+                state.dials.swap();
+            }
+        }
+        Look::Blend => {
+            let mut percent = state.dials.plate_share * 100.0;
+            let slider = Slider::new(&mut percent, 0.0..=100.0)
+                .fixed_decimals(0)
+                .suffix(" % plate");
+            if ui.add(slider).accessible_name("Blend").changed() {
+                state.dials.plate_share = percent / 100.0;
+            }
+        }
+        Look::Edges => {
+            ui.weak(state.look.explanation());
+        }
+        Look::Difference => {
+            ui.weak("coin brighter");
+            legend(ui);
+            ui.weak("plate brighter");
+            ui.weak(format!("(full colour at {DIFFERENCE_RANGE:.0} of 255 levels)"));
+        }
+    }
+}
+
+fn legend(ui: &mut Ui) {
+    const SIZE: [u32; 2] = [120, 12];
+    let id = egui::Id::unique("difference legend");
+    let texture = ui.ctx().data(|d| d.get_temp::<egui::TextureHandle>(id));
+    let texture = texture.unwrap_or_else(|| {
+        let pixels = difference_legend(SIZE[0], SIZE[1]);
+        let image =
+            egui::ColorImage::from_rgba_unmultiplied([SIZE[0] as usize, SIZE[1] as usize], pixels.as_raw());
+        let texture = ui
+            .ctx()
+            .load_texture("difference legend", image, TextureOptions::LINEAR);
+        ui.ctx().data_mut(|d| d.insert_temp(id, texture.clone()));
+        texture
+    });
+    ui.image((texture.id(), Vec2::new(SIZE[0] as f32, SIZE[1] as f32)));
+}
+
+fn states_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
+    ScrollArea::vertical()
+        .id_salt("states beside the instrument")
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            for (i, one) in scene.states.iter().enumerate() {
+                let focused = i == state.focus;
+                let text = RichText::new(format!("{}  {}", one.cell.number, one.cell.words));
+                let text = if focused { text.strong() } else { text };
+                let response = ui
+                    .add(egui::Button::selectable(focused, text).wrap())
+                    .accessible_name(format!(
+                        "Compare with state {}: {}",
+                        one.cell.number, one.cell.words
+                    ));
+                if response.clicked() {
+                    state.focus = i;
+                }
+                ui.push_id(("controls", i), |ui| {
+                    state_controls_ui(ui, page, state, scene, one, Density::Full);
+                });
+                ui.add_space(6.0);
+                ui.separator();
+            }
+        });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_alternation_keeps_its_rate_and_stands_still_at_none() {
+        let mut dials = Dials {
+            changes_per_s: 2.0,
+            ..Dials::default()
+        };
+        let seen: Vec<bool> = [0.1, 0.6, 1.1, 1.6].map(|t| dials.shows_plate(t)).into();
+        assert_eq!(seen, [false, true, false, true]);
+        dials.swap();
+        assert!(dials.shows_plate(0.1));
+        dials.changes_per_s = 0.0;
+        assert_eq!(dials.shows_plate(0.1), dials.shows_plate(77.7));
+    }
+
+    #[test]
+    fn the_looks_go_round() {
+        let mut look = Look::SideBySide;
+        for _ in Look::ALL {
+            look = look.next();
+        }
+        assert_eq!(look, Look::SideBySide);
+    }
+}

@@ -1,0 +1,276 @@
+//! Measuring on the crops: points placed in any cell, values against what the set states.
+
+use egui::{Align2, Color32, Painter, RichText, Stroke, Ui, Vec2};
+
+use super::ComparePage;
+use super::marks::{Mark, down};
+use super::overlay::{self, CropOnScreen};
+use super::scene::{Coin, Scene};
+use crate::align::Alignment;
+use crate::app::action::Action;
+use crate::app::page::Page;
+use crate::crop::Measured;
+use crate::flow::{FITS_WITHIN_SIGMAS, measured, sigmas_from_stated};
+use crate::geometry::SidePoint;
+use crate::specimen::{MeasureKind, Measurement};
+
+/// A measurement being taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measuring {
+    /// What.
+    pub kind: MeasureKind,
+    /// The points placed so far, in side mm.
+    pub points: Vec<SidePoint>,
+}
+
+impl Default for Measuring {
+    fn default() -> Self {
+        Self {
+            kind: MeasureKind::Distance,
+            points: Vec::new(),
+        }
+    }
+}
+
+const KINDS: [MeasureKind; 3] = [MeasureKind::Distance, MeasureKind::Height, MeasureKind::Angle];
+
+fn points_needed(kind: MeasureKind) -> usize {
+    match kind {
+        MeasureKind::Distance | MeasureKind::Height => 2,
+        MeasureKind::Angle => 3,
+    }
+}
+
+fn kind_words(kind: MeasureKind) -> &'static str {
+    match kind {
+        MeasureKind::Distance => "distance",
+        MeasureKind::Height => "height",
+        MeasureKind::Angle => "angle",
+    }
+}
+
+fn next_point_words(measuring: &Measuring) -> &'static str {
+    match (measuring.kind, measuring.points.len()) {
+        (MeasureKind::Angle, 0) => "click the end of one arm on your coin",
+        (MeasureKind::Angle, 1) => "click the corner",
+        (MeasureKind::Angle, _) => "click the end of the other arm",
+        (_, 0) => "click the first point on your coin",
+        (_, _) => "click the second point",
+    }
+}
+
+/// Draws the button that begins a measurement, or what to do next.
+pub fn measure_button_ui(ui: &mut Ui, state: &mut ComparePage, scene: &Scene) {
+    let ready = matches!(scene.coin, Coin::Ready { .. });
+    match &state.measuring {
+        None => {
+            ui.add_enabled_ui(ready, |ui| {
+                let menu = ui.menu_button(("Measure", down()), |ui| {
+                    for kind in KINDS {
+                        let name = format!("Measure {}", with_article(kind));
+                        if ui.button(name).clicked() {
+                            state.measuring = Some(Measuring {
+                                kind,
+                                points: Vec::new(),
+                            });
+                            ui.close();
+                        }
+                    }
+                });
+                menu.response
+                    .on_hover_text("Measures on the crops in mm or degrees. Key M begins a distance.");
+            });
+        }
+        Some(measuring) => {
+            let words = format!("{}: {}", kind_words(measuring.kind), next_point_words(measuring));
+            ui.label(RichText::new(words).strong());
+            if ui.button("Stop measuring").on_hover_text("Esc").clicked() {
+                state.measuring = None;
+            }
+        }
+    }
+}
+
+fn with_article(kind: MeasureKind) -> &'static str {
+    match kind {
+        MeasureKind::Distance => "a distance",
+        MeasureKind::Height => "a height",
+        MeasureKind::Angle => "an angle",
+    }
+}
+
+/// Takes a click on a crop, where a measurement is being taken.
+pub fn point_placed(page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene, place: SidePoint) {
+    let Some(measuring) = &mut state.measuring else {
+        return;
+    };
+    measuring.points.push(place);
+    if measuring.points.len() < points_needed(measuring.kind) {
+        return;
+    }
+    let measurement = Measurement {
+        side: scene.side,
+        feature: scene.feature.id.clone(),
+        kind: measuring.kind,
+        points_mm: std::mem::take(&mut measuring.points),
+        note: String::new(),
+    };
+    state.measuring = None;
+    page.actions.push(Action::edit("a measurement", move |record| {
+        record.measurements.push(measurement);
+    }));
+}
+
+fn of_feature<'a>(page: &'a Page<'_>, scene: &'a Scene) -> impl Iterator<Item = (usize, &'a Measurement)> {
+    page.bench
+        .record()
+        .measurements
+        .iter()
+        .enumerate()
+        .filter(|(_, m)| m.side == scene.side && m.feature == scene.feature.id)
+}
+
+fn alignment(scene: &Scene) -> Option<&Alignment> {
+    match &scene.coin {
+        Coin::Ready { alignment, .. } => Some(alignment),
+        Coin::Missing { .. } => None,
+    }
+}
+
+/// Draws the measurements kept on this feature, against the states' own values.
+pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
+    let Some(alignment) = alignment(scene) else {
+        return;
+    };
+    let reference = page.bench.set.side(scene.side);
+    let lines: Vec<(usize, String, Vec<(Mark, String)>)> = of_feature(page, scene)
+        .enumerate()
+        .filter_map(|(n, (index, m))| {
+            let value = measured(reference, alignment, m)?;
+            let words = format!(
+                "{} {}: {}",
+                letter(n),
+                kind_words(m.kind),
+                value_words(m.kind, &value)
+            );
+            Some((index, words, fits(scene, m.kind, &value)))
+        })
+        .collect();
+    for (index, words, fits) in lines {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(RichText::new(&words).strong());
+            for (mark, text) in fits {
+                mark.show(ui);
+                ui.label(text);
+            }
+            if ui
+                .small_button("Remove")
+                .accessible_name(format!("Remove {words}"))
+                .clicked()
+            {
+                page.actions
+                    .push(Action::edit("removing a measurement", move |record| {
+                        if index < record.measurements.len() {
+                            record.measurements.remove(index);
+                        }
+                    }));
+            }
+        });
+    }
+}
+
+/// The value with its 95 % half width.
+fn value_words(kind: MeasureKind, value: &Measured) -> String {
+    let half = value.half_width_95();
+    match kind {
+        MeasureKind::Angle => format!("{:.1} \u{b1} {half:.1}\u{b0}", value.value),
+        _ => format!("{:.2} \u{b1} {half:.2} mm", value.value),
+    }
+}
+
+fn fits(scene: &Scene, kind: MeasureKind, value: &Measured) -> Vec<(Mark, String)> {
+    scene
+        .states
+        .iter()
+        .filter_map(|one| {
+            let sigmas = sigmas_from_stated(kind, value, one.cell.stated.as_ref()?)?;
+            let number = one.cell.number;
+            Some(if sigmas.abs() <= FITS_WITHIN_SIGMAS {
+                (Mark::Yes, format!("fits state {number}"))
+            } else {
+                (
+                    Mark::No,
+                    format!(
+                        "does not fit state {number} ({:.1} standard deviations off)",
+                        sigmas.abs()
+                    ),
+                )
+            })
+        })
+        .collect()
+}
+
+fn letter(n: usize) -> char {
+    (b'a'..=b'z').nth(n % 26).map_or('a', char::from)
+}
+
+const MEASURE: Color32 = Color32::from_rgb(120, 220, 255);
+
+fn lines(painter: &Painter, crop: &CropOnScreen, points: &[SidePoint]) {
+    let at: Vec<_> = points.iter().map(|p| crop.at(*p)).collect();
+    for pair in at.windows(2) {
+        painter.line_segment(
+            [pair[0], pair[1]],
+            Stroke::new(3.0, Color32::from_black_alpha(150)),
+        );
+        painter.line_segment([pair[0], pair[1]], Stroke::new(1.2, MEASURE));
+    }
+    for p in at {
+        for arm in [Vec2::new(5.0, 0.0), Vec2::new(0.0, 5.0)] {
+            painter.line_segment(
+                [p - arm, p + arm],
+                Stroke::new(3.0, Color32::from_black_alpha(150)),
+            );
+            painter.line_segment([p - arm, p + arm], Stroke::new(1.2, MEASURE));
+        }
+    }
+}
+
+/// Draws the points placed so far.
+pub fn pending(painter: &Painter, state: &ComparePage, crop: &CropOnScreen) {
+    let Some(measuring) = &state.measuring else {
+        return;
+    };
+    let mut points = measuring.points.clone();
+    if !points.is_empty() {
+        points.extend(state.pointer);
+    }
+    lines(painter, crop, &points);
+}
+
+/// Draws the measurements kept on this feature over the coin.
+pub fn kept(painter: &Painter, page: &Page<'_>, scene: &Scene, crop: &CropOnScreen) {
+    for (n, (_, m)) in of_feature(page, scene).enumerate() {
+        lines(painter, crop, &m.points_mm);
+        if let Some(last) = m.points_mm.last() {
+            let at = crop.at(*last) + Vec2::new(9.0, 0.0);
+            overlay::label(painter, at, Align2::LEFT_CENTER, &letter(n).to_string());
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_angle_takes_three_points() {
+        assert_eq!(KINDS.map(points_needed), [2, 2, 3]);
+        let angle = |n| Measuring {
+            kind: MeasureKind::Angle,
+            points: vec![SidePoint::origin(); n],
+        };
+        let words: Vec<&str> = (0..3).map(|n| next_point_words(&angle(n))).collect();
+        assert_eq!(words[1], "click the corner");
+    }
+}
