@@ -378,7 +378,12 @@ fn a_distance_is_measured_in_mm_and_compared_with_the_stated_one() {
         ((points[1] - points[0]).length() - 1.1).abs() < 0.02,
         "{points:?}"
     );
-    assert!(harness.query_all_by_label_contains("a distance: 1.1").next().is_some());
+    assert!(
+        harness
+            .query_all_by_label_contains("a distance: 1.1")
+            .next()
+            .is_some()
+    );
     harness.get_by_label("fits state 1");
     let remove = harness.get_all_by_label_contains("Remove a distance").last();
     remove.unwrap().click();

@@ -156,3 +156,34 @@ fn every_instrument_draws_something_of_its_own() {
         before.push(here);
     }
 }
+
+/// The demo, to look at; drawn only when asked for, as it reads a dozen large pictures.
+#[test]
+fn the_demo_draws() {
+    if std::env::var_os("DIETELL_DRAW_PAGES").is_none() {
+        println!("skipped: set DIETELL_DRAW_PAGES to a folder to draw the demo");
+        return;
+    }
+    let folder = tempfile::tempdir().unwrap();
+    for (name, step, feature, size) in [
+        ("demo-compare", Step::Compare, 0, (1280.0, 800.0)),
+        ("demo-compare-small", Step::Compare, 1, (1024.0, 700.0)),
+        ("demo-compare-wide", Step::Compare, 2, (1920.0, 1080.0)),
+        ("demo-standing", Step::Standing, 0, (1280.0, 800.0)),
+        ("demo-sheet", Step::Sheet, 0, (1280.0, 800.0)),
+    ] {
+        let setup = dietell::app::window::Setup::for_test(
+            dietell::app::dialogs::ScriptedDialogs::default(),
+            folder.path().to_owned(),
+        );
+        let mut window = Window::new(setup);
+        window.push(dietell::app::action::Action::OpenDemo);
+        let mut harness = harness(window, size);
+        let bench = harness.state_mut().bench.as_mut().unwrap();
+        bench.step = step;
+        bench.feature[0] = bench.set.obverse.features.get(feature).map(|f| f.id.clone());
+        harness.run_ok();
+        let Some(image) = drawn(&mut harness) else { return };
+        keep(&image, name);
+    }
+}

@@ -7,8 +7,8 @@ use super::state::AlignPage;
 use crate::align::{Alignment, LandmarkError};
 use crate::app::bench::index;
 use crate::app::page::Page;
-use crate::app::view::compare::marks::Mark;
 use crate::app::theme::{Palette, palette};
+use crate::app::view::compare::marks::Mark;
 use crate::reference::Landmark;
 
 /// Draws the list.
