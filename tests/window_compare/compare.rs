@@ -8,7 +8,7 @@ use dietell::reference::Side;
 use dietell::specimen::{CannotTell, Ruling, Verdict};
 use egui::Key;
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use super::synthetic::{harness, opened, photo_view, record, set, window};
 

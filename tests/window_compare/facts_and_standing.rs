@@ -114,10 +114,16 @@ fn truthful_verdicts_settle_the_true_pairing() {
     );
     bench.step = Step::Standing;
     harness.run_ok();
-    harness.get_by_label_contains("SL 3, obverse C with reverse 2");
-    harness.get_by_label_contains("Obverse dies: 1 of 5 still in");
+    let named = "SL 3, obverse C with reverse 2";
+    assert!(harness.query_all_by_label_contains(named).next().is_some());
+    harness.get_by_label("Obverse dies: 1 of 5 still in");
     harness.get_by_label("A out");
-    harness.get_by_label_contains("Likelihood ratio");
+    assert!(
+        harness
+            .query_all_by_label_contains("Likelihood ratio")
+            .next()
+            .is_some()
+    );
 }
 
 #[test]

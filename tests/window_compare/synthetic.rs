@@ -426,6 +426,8 @@ pub fn harness<'a>(window: Window, size: (f32, f32)) -> Harness<'a, Window> {
     let mut harness = Harness::builder()
         .with_size(egui::vec2(size.0, size.1))
         .with_max_steps(60)
+        // Titles and notes are the user's, in whatever script.
+        .allow_missing_glyphs()
         .build_ui_state(
             |ui, window: &mut Window| {
                 window.tick(ui.ctx());

@@ -14,7 +14,7 @@ use super::overlay::{self, CropOnScreen};
 use super::scene::{Coin, Scene, StateScene};
 use super::state_controls::state_controls_ui;
 use crate::app::action::Action;
-use crate::app::bench::{PictureSlot, Step};
+use crate::app::bench::{PictureSlot, Step, index};
 use crate::app::canvas::{Shown, Treatment};
 use crate::app::page::Page;
 use crate::app::theme::palette;
@@ -226,16 +226,17 @@ fn coin_ui(
             ui.spacing_mut().item_spacing.y = 2.0;
             let photo_px_per_mm = photo_from_side.px_per_mm(scene.zone.centre_mm);
             let enlarged = crop.frame.px_per_mm / photo_px_per_mm;
-            ui.add(
-                Label::new(
-                    RichText::new(format!(
-                        "Photo {photo_px_per_mm:.0} px/mm here, shown {enlarged:.1} times its size"
-                    ))
-                    .small()
-                    .weak(),
-                )
-                .wrap(),
-            );
+            let mut words =
+                format!("Photo {photo_px_per_mm:.0} px/mm here, shown {enlarged:.1} times its size");
+            if let Some(quality) = state.judged[index(scene.side)].zone(&scene.zone.id)
+                && quality.effective_resolution_mm.is_finite()
+            {
+                words = format!(
+                    "{words}; shows detail from {:.2} mm",
+                    quality.effective_resolution_mm
+                );
+            }
+            ui.add(Label::new(RichText::new(words).small().weak()).wrap());
             if let Some(radius) = radius {
                 ui.add(
                     Label::new(

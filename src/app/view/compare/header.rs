@@ -7,7 +7,7 @@ use super::marks::Mark;
 use super::model::feature_at_distance;
 use super::scene::{Coin, Scene};
 use super::zoom::ZoneView;
-use super::{instruments, measure};
+use super::{instruments, measure, quality};
 use crate::app::action::Action;
 use crate::app::bench::Step;
 use crate::app::page::Page;
@@ -45,6 +45,7 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         ui.separator();
         measure::measure_button_ui(ui, state, scene);
     });
+    quality::warning_ui(ui, state, scene);
     warnings_ui(ui, page, scene);
     ui.add_space(2.0);
 }

@@ -84,7 +84,8 @@ pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene
         }
     }
     if shifted(Key::C) {
-        page.actions.push(none_to_tell(state, scene, usual_reason(scene)));
+        page.actions
+            .push(none_to_tell(state, scene, usual_reason(state, scene)));
     }
     let Some(one) = scene.focused(state.focus) else {
         return;
@@ -98,7 +99,7 @@ pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene
     if pressed(Key::C) {
         let why = match one.cell.verdict.as_ref().map(|v| v.ruling) {
             Some(Ruling::CannotTell(why)) => next_reason(why),
-            _ => usual_reason(scene),
+            _ => usual_reason(state, scene),
         };
         page.actions
             .push(giving(state, scene, one, Ruling::CannotTell(why)));

@@ -5,6 +5,7 @@ use egui::{Button, Rect, Role, ScrollArea, Sense, Stroke, TextStyle, Ui, Vec2, W
 use super::ComparePage;
 use super::marks::{ICON, Mark};
 use super::model::{FeatureRow, feature_rows};
+use super::quality;
 use crate::app::action::Action;
 use crate::app::bench::index;
 use crate::app::page::Page;
@@ -27,6 +28,8 @@ pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standi
     };
     let judged = rows.iter().filter(|row| row.summary.is_judged()).count();
     ui.weak(format!("{word} features: {judged} of {} judged", rows.len()));
+    let set = std::sync::Arc::clone(&page.bench.set);
+    let reference = set.side(side);
     let in_view = super::model::feature_in_view(
         &page.bench.set,
         standing,
@@ -39,7 +42,11 @@ pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standi
         ui.spacing_mut().item_spacing.y = 1.0;
         for row in &rows {
             let selected = !state.facts_shown && in_view.as_ref() == Some(&row.id);
-            let response = row_ui(ui, row, selected, most);
+            let doubt = reference
+                .feature(&row.id)
+                .and_then(|f| state.judged[index(side)].zone(&f.zone))
+                .and_then(quality::doubt);
+            let response = row_ui(ui, row, selected, most, doubt);
             if response.clicked() {
                 state.facts_shown = false;
                 page.actions.push(Action::ShowFeature(side, row.id.clone()));
@@ -81,7 +88,13 @@ fn tells_words(row: &FeatureRow, most_bits: f64) -> &'static str {
     }
 }
 
-fn row_ui(ui: &mut Ui, row: &FeatureRow, selected: bool, most_bits: f64) -> egui::Response {
+fn row_ui(
+    ui: &mut Ui,
+    row: &FeatureRow,
+    selected: bool,
+    most_bits: f64,
+    doubt: Option<&'static str>,
+) -> egui::Response {
     const PAD: Vec2 = Vec2::new(8.0, 4.0);
     let width = ui.available_width();
     let text_width = width - 2.0 * PAD.x - ICON - 8.0;
@@ -98,6 +111,10 @@ fn row_ui(ui: &mut Ui, row: &FeatureRow, selected: bool, most_bits: f64) -> egui
         (true, "") => row.summary.words(),
         (true, tells) => format!("{}, {tells}", row.summary.words()),
         (false, tells) => tells.to_owned(),
+    };
+    let words = match doubt {
+        Some(doubt) if !row.summary.is_judged() => format!("{words}, but {doubt}"),
+        _ => words,
     };
     let mark = Mark::of_summary(&row.summary);
     let color = if row.summary.is_judged() {
@@ -144,6 +161,11 @@ fn row_ui(ui: &mut Ui, row: &FeatureRow, selected: bool, most_bits: f64) -> egui
             mark.color(ui),
             ground,
         );
+        if doubt.is_some() {
+            let at = icon_at + Vec2::new(0.0, ICON + 5.0);
+            let square = Rect::from_min_size(at, Vec2::splat(ICON));
+            Mark::Attention.paint(ui.painter(), square, Mark::Attention.color(ui), ground);
+        }
         let below_at = text + Vec2::new(0.0, question.size().y + 1.0);
         ui.painter().galley(text, question, strong);
         let mut below_left = below_at;

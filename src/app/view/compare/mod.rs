@@ -11,6 +11,7 @@ pub mod marks;
 mod measure;
 pub mod model;
 mod overlay;
+pub mod quality;
 pub mod rulings;
 mod scene;
 mod state_controls;
@@ -40,6 +41,8 @@ pub struct ComparePage {
     pub light_evened: f32,
     /// Whether the facts are shown in place of a feature.
     pub facts_shown: bool,
+    /// What the photos give at the zones, obverse and reverse.
+    pub judged: [quality::Judged; 2],
     /// How coin and plate are looked at.
     pub look: instruments::Look,
     /// The instruments' settings.
@@ -81,6 +84,9 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
     let set = Arc::clone(&page.bench.set);
     let side = page.bench.side;
 
+    for side in Side::BOTH {
+        quality::keep_fresh(page, state, &derived, side);
+    }
     let inner = Frame::side_top_panel(ui.style());
     Panel::bottom("compare-standing")
         .frame(inner.inner_margin(Margin::symmetric(10, 5)))

@@ -6,9 +6,11 @@ use super::ComparePage;
 use super::cells::Density;
 use super::marks::{Mark, down};
 use super::model::{others_not_judged, stated_words};
+use super::quality::suggested_reason;
 use super::rulings::{Rulings, ruling_words, seen_crop, set_note, take_back};
 use super::scene::{Coin, Scene, StateScene};
 use crate::app::action::Action;
+use crate::app::bench::index;
 use crate::app::page::Page;
 use crate::reference::StateId;
 use crate::specimen::{CannotTell, Ruling, SeenCrop};
@@ -32,7 +34,7 @@ pub fn state_controls_ui(
         for ruling in [
             Ruling::Agrees,
             Ruling::Differs,
-            Ruling::CannotTell(usual_reason(scene)),
+            Ruling::CannotTell(usual_reason(state, scene)),
         ] {
             let chosen = given.is_some_and(|g| same_kind(g, ruling));
             if ruling_button(ui, one, ruling, chosen) {
@@ -83,9 +85,9 @@ fn same_kind(a: Ruling, b: Ruling) -> bool {
 }
 
 /// The reason offered first: what the photo's own state suggests, else wear.
-pub fn usual_reason(scene: &Scene) -> CannotTell {
+pub fn usual_reason(state: &ComparePage, scene: &Scene) -> CannotTell {
     match scene.coin {
-        Coin::Ready { .. } => CannotTell::Wear,
+        Coin::Ready { .. } => suggested_reason(state.judged[index(scene.side)].zone(&scene.zone.id)),
         Coin::Missing { .. } => CannotTell::NotInPhoto,
     }
 }

@@ -1,0 +1,133 @@
+//! Whether the photos can show what the zones ask for: judged by a worker, kept until photo or alignment change.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use egui::{Label, RichText, Ui};
+
+use super::ComparePage;
+use super::marks::Mark;
+use super::scene::Scene;
+use crate::align::Alignment;
+use crate::app::action::Action;
+use crate::app::bench::{Derived, index};
+use crate::app::message::Message;
+use crate::app::page::Page;
+use crate::crop::{CanJudge, Shortcoming, ZoneQuality, zone_quality};
+use crate::flow;
+use crate::photo::Picture;
+use crate::reference::{Side, ZoneId};
+use crate::specimen::CannotTell;
+
+/// What one side's photo gives at its zones.
+#[derive(Debug, Clone, Default)]
+pub struct Judged {
+    /// What it was judged from.
+    of: Option<(Arc<Picture>, Arc<Alignment>)>,
+    /// What was found, by zone; empty until the worker is done.
+    zones: BTreeMap<ZoneId, ZoneQuality>,
+}
+
+impl Judged {
+    fn is_of(&self, picture: &Arc<Picture>, alignment: &Arc<Alignment>) -> bool {
+        self.of
+            .as_ref()
+            .is_some_and(|(p, a)| Arc::ptr_eq(p, picture) && **a == **alignment)
+    }
+
+    /// What the photo gives at a zone.
+    pub fn zone(&self, zone: &ZoneId) -> Option<&ZoneQuality> {
+        self.zones.get(zone)
+    }
+}
+
+/// Has the zones of a side judged where that is not of what is on the bench.
+pub fn keep_fresh(page: &mut Page<'_>, state: &mut ComparePage, derived: &Derived, side: Side) {
+    let i = index(side);
+    let (Some(picture), Some(Ok(alignment)), Some(photo)) = (
+        page.bench.photos[i].picture(),
+        &derived.alignments[i],
+        page.bench.record().photo(side),
+    ) else {
+        state.judged[i] = Judged::default();
+        return;
+    };
+    if state.judged[i].is_of(picture, alignment) {
+        return;
+    }
+    let (picture, alignment, photo) = (Arc::clone(picture), Arc::clone(alignment), photo.clone());
+    let set = Arc::clone(&page.bench.set);
+    state.judged[i] = Judged {
+        of: Some((Arc::clone(&picture), Arc::clone(&alignment))),
+        zones: BTreeMap::new(),
+    };
+    let name = format!("compare/quality/{}", side.word());
+    page.actions.push(Action::Quick(
+        name,
+        Box::new(move || {
+            let zones = set
+                .side(side)
+                .zones
+                .iter()
+                .map(|zone| {
+                    let from_side = flow::zone_transform(&alignment, &photo, zone);
+                    (zone.id.clone(), zone_quality(&picture, &from_side, zone))
+                })
+                .collect();
+            Message::Then(Box::new(move |window| {
+                let judged = &mut window.pages.compare.judged[i];
+                if judged.is_of(&picture, &alignment) {
+                    judged.zones = zones;
+                }
+            }))
+        }),
+    ));
+}
+
+/// The reason that the photo itself gives for not telling.
+#[must_use]
+pub fn suggested_reason(quality: Option<&ZoneQuality>) -> CannotTell {
+    let worst = quality
+        .filter(|q| q.can_judge != CanJudge::Enough)
+        .and_then(|q| q.shortcomings.first());
+    match worst {
+        Some(Shortcoming::Scale { .. } | Shortcoming::Blur { .. }) => CannotTell::Blur,
+        Some(Shortcoming::Glare { .. } | Shortcoming::Shadow { .. }) => CannotTell::Glare,
+        Some(Shortcoming::Outside { .. }) => CannotTell::NotInPhoto,
+        Some(Shortcoming::NoEdges) | None => CannotTell::Wear,
+    }
+}
+
+/// In a word or two, where there is something to say.
+#[must_use]
+pub fn doubt(quality: &ZoneQuality) -> Option<&'static str> {
+    match quality.can_judge {
+        CanJudge::Enough => None,
+        CanJudge::Marginal => Some("the photo barely shows it"),
+        CanJudge::Cannot => Some("this photo cannot show it"),
+    }
+}
+
+/// Says before a verdict is given that the photo does not show what tells, and how to photograph better.
+pub fn warning_ui(ui: &mut Ui, state: &ComparePage, scene: &Scene) {
+    let Some(quality) = state.judged[index(scene.side)].zone(&scene.zone.id) else {
+        return;
+    };
+    let Some(doubt) = doubt(quality) else {
+        return;
+    };
+    ui.horizontal_top(|ui| {
+        Mark::Attention.show(ui);
+        let mut words = format!(
+            "{}{}: it resolves {:.2} mm here, the telling detail is {:.2} mm.",
+            doubt[..1].to_uppercase(),
+            &doubt[1..],
+            quality.effective_resolution_mm,
+            scene.zone.telling_detail_mm
+        );
+        for shortcoming in quality.shortcomings.iter().take(2) {
+            words = format!("{words} {shortcoming}");
+        }
+        ui.add(Label::new(RichText::new(words).color(Mark::Attention.color(ui))).wrap());
+    });
+}
