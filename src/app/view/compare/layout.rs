@@ -85,29 +85,42 @@ pub fn arrange(states: usize, area: Size, trim: CellTrim, aspect: f32) -> Grid {
             shown
         }
     };
+    // Of those nearly as good as the best the one whose coin is nearest to every plate, then the fullest, then the one
+    // with fewest rows.
+    let best = (1..=count).map(grid).map(|g| worth(&g)).fold(0.0, f32::max);
     (1..=count)
         .map(grid)
-        // Of equals the one with fewer rows, which comes later.
-        .fold(None::<Grid>, |best, next| match best {
-            Some(best) if worth(&best) > worth(&next) => Some(best),
-            _ => Some(next),
+        .filter(|g| worth(g) >= best * NEARLY)
+        .min_by_key(|g| {
+            (
+                reach(count, g.columns, g.coin),
+                g.columns * g.rows - count,
+                g.rows,
+            )
         })
-        .unwrap_or_else(|| grid(1))
+        .unwrap_or_else(|| grid(count))
+}
+
+/// A zone shown at this share of the largest possible counts as shown as large.
+const NEARLY: f32 = 0.96;
+
+/// How many cells away the farthest other cell is, corners counting as one.
+fn reach(count: usize, columns: usize, place: usize) -> usize {
+    (0..count)
+        .map(|other| {
+            let rows = (place / columns).abs_diff(other / columns);
+            let cols = (place % columns).abs_diff(other % columns);
+            rows.max(cols)
+        })
+        .max()
+        .unwrap_or(0)
 }
 
 /// The place from which the farthest other cell is nearest; the first of equals.
 fn coin_place(count: usize, columns: usize) -> usize {
-    let farthest = |place: usize| {
-        (0..count)
-            .map(|other| {
-                let rows = (place / columns).abs_diff(other / columns);
-                let cols = (place % columns).abs_diff(other % columns);
-                rows.max(cols)
-            })
-            .max()
-            .unwrap_or(0)
-    };
-    (0..count).min_by_key(|place| farthest(*place)).unwrap_or(0)
+    (0..count)
+        .min_by_key(|place| reach(count, columns, *place))
+        .unwrap_or(0)
 }
 
 #[cfg(test)]
@@ -152,6 +165,20 @@ mod tests {
                 assert!(reach <= least, "{states} states at {width} x {height}: {grid:?}");
             }
         }
+    }
+
+    #[test]
+    fn six_cells_stand_three_by_two_with_the_coin_amid() {
+        let grid = arrange(
+            5,
+            Size {
+                width: 1030.0,
+                height: 640.0,
+            },
+            TRIM,
+            1.0,
+        );
+        assert_eq!((grid.columns, grid.rows, grid.coin), (3, 2, 1));
     }
 
     #[test]
