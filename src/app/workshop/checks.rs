@@ -5,7 +5,10 @@ use egui::{RichText, Ui};
 use super::edits::{Edits, WorkshopAction};
 use super::fields::heading;
 use super::state::Section;
-use crate::reference::{Finding, Place, Severity};
+use crate::reference::usefulness::{
+    Reach, Series, SideSeries, Usefulness, series_for_side, shortest_series, usefulness,
+};
+use crate::reference::{DieId, FeatureId, Finding, Place, ReferenceSet, Severity, Side, SideReference};
 
 /// The section "Checks".
 pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, edits: &mut Edits) {
@@ -107,4 +110,94 @@ pub fn summary(findings: &[Finding]) -> String {
     })
     .collect::<Vec<_>>()
     .join(", ")
+}
+
+/// How well the features of each side tell its dies apart, and the shortest series that decides between two dies.
+pub fn usefulness_ui(ui: &mut Ui, set: &ReferenceSet, found: &[SideUsefulness; 2]) {
+    for (side, found) in Side::BOTH.into_iter().zip(found) {
+        ui.add_space(16.0);
+        ui.strong(format!("Which {} features are worth looking at", side.word()));
+        if found.features.is_empty() {
+            ui.weak("Shown once the side has features.");
+            continue;
+        }
+        egui::Grid::new(("usefulness", side))
+            .num_columns(3)
+            .striped(true)
+            .show(ui, |ui| {
+                ui.weak("Feature");
+                ui.weak("One look tells");
+                ui.weak("Pairs of dies told apart");
+                ui.end_row();
+                for useful in &found.features {
+                    let feature = set.side(side).feature(&useful.feature);
+                    ui.label(feature.map_or(useful.feature.as_str(), |f| f.question.as_str()));
+                    ui.label(format!("{:.2} bits", useful.bits));
+                    ui.label(useful.pairs_told.to_string());
+                    ui.end_row();
+                }
+            });
+        let names = |ids: &[FeatureId]| ids.iter().map(FeatureId::as_str).collect::<Vec<_>>().join(", ");
+        let undecided = match found.series.undecided_pairs {
+            0 => String::new(),
+            1 => " One pair of dies stays undecided.".to_owned(),
+            n => format!(" {n} pairs of dies stay undecided."),
+        };
+        ui.label(format!(
+            "A short series for the whole side: {}.{undecided}",
+            names(&found.series.series.features)
+        ));
+        for pair in found.pairs.iter().take(MOST_PAIRS) {
+            let series = if pair.series.features.is_empty() {
+                "no feature tells them apart".to_owned()
+            } else if pair.series.reach == Reach::NotEnough {
+                format!("{}, which is not enough to decide", names(&pair.series.features))
+            } else {
+                names(&pair.series.features)
+            };
+            ui.label(format!("{} or {}: {series}", pair.dies.0, pair.dies.1));
+        }
+        if found.pairs.len() > MOST_PAIRS {
+            ui.weak(format!("… and {} further pairs.", found.pairs.len() - MOST_PAIRS));
+        }
+    }
+}
+
+/// The most pairs of dies listed; beyond it the list helps nobody.
+const MOST_PAIRS: usize = 60;
+
+/// What the checks say of a side's features.
+#[derive(Debug, Clone)]
+pub struct SideUsefulness {
+    features: Vec<Usefulness>,
+    series: SideSeries,
+    pairs: Vec<PairSeries>,
+}
+
+#[derive(Debug, Clone)]
+struct PairSeries {
+    dies: (DieId, DieId),
+    series: Series,
+}
+
+impl SideUsefulness {
+    /// Works it out; takes a while on a large set.
+    #[must_use]
+    pub fn of(side: &SideReference) -> Self {
+        let pairs = side
+            .dies
+            .iter()
+            .enumerate()
+            .flat_map(|(i, a)| side.dies[i + 1..].iter().map(move |b| (a, b)));
+        Self {
+            features: usefulness(side),
+            series: series_for_side(side),
+            pairs: pairs
+                .map(|(a, b)| PairSeries {
+                    dies: (a.id.clone(), b.id.clone()),
+                    series: shortest_series(side, a, b),
+                })
+                .collect(),
+        }
+    }
 }

@@ -3,8 +3,13 @@
 use egui::Ui;
 
 use super::edits::Edits;
-use super::fields::{NumberForm, fresh_name, heading, long_text, number, optional_number, small_label, text};
-use crate::reference::{FactChoice, FactId, FactQuestion, PriceSlope, RarityBand, RarityId, ReferenceSet};
+use super::fields::{
+    NumberForm, fresh_name, heading, long_text, name, number, optional_number, remove_button, small_label,
+    text,
+};
+use crate::reference::{
+    FactChoice, FactId, FactQuestion, Place, PriceSlope, RarityBand, RarityId, ReferenceSet,
+};
 
 /// The section "Coinage".
 pub fn coinage_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
@@ -116,16 +121,13 @@ fn facts_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
                             }
                         });
                     }
-                    if ui.button("Remove this question").clicked() {
-                        edits.step("removing the question", move |set| {
-                            if i < set.facts.len() {
-                                let gone = set.facts.remove(i).id;
-                                for pairing in &mut set.pairings {
-                                    pairing.facts.remove(&gone);
-                                }
-                            }
-                        });
-                    }
+                    remove_button(
+                        ui,
+                        edits,
+                        set,
+                        "Remove this question",
+                        &Place::Fact(fact.id.clone()),
+                    );
                 });
             });
         });
@@ -199,22 +201,14 @@ fn rarity_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
         ui.push_id(("band", i), |ui| {
             ui.horizontal(|ui| {
                 ui.set_max_width(ui.available_width());
-                let name = ui.label("Name");
-                let mut id = band.id.0.clone();
-                let response = ui
-                    .add(egui::TextEdit::singleline(&mut id).desired_width(80.0))
-                    .labelled_by(name.id);
-                if response.changed() {
-                    edits.continued("the change of a rarity name", response.id, move |set| {
-                        rename_band(set, i, id)
-                    });
-                }
+                let place = Place::RarityBand(band.id.clone());
+                name(ui, edits, set, "Name", &place, band.id.as_str());
                 let mut meaning = band.meaning.clone();
-                let name = ui.label("means");
+                let label = ui.label("means");
                 let width = (ui.available_width() - 90.0).max(120.0);
                 let response = ui
                     .add(egui::TextEdit::singleline(&mut meaning).desired_width(width))
-                    .labelled_by(name.id);
+                    .labelled_by(label.id);
                 if response.changed() {
                     edits.continued("the change of a rarity meaning", response.id, move |set| {
                         if let Some(band) = set.rarity_bands.get_mut(i) {
@@ -222,13 +216,7 @@ fn rarity_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
                         }
                     });
                 }
-                if ui.button("Remove").clicked() {
-                    edits.step("removing the rarity band", move |set| {
-                        if i < set.rarity_bands.len() {
-                            set.rarity_bands.remove(i);
-                        }
-                    });
-                }
+                remove_button(ui, edits, set, "Remove", &place);
             });
         });
     }
@@ -242,21 +230,6 @@ fn rarity_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
                 at_most: None,
             });
         });
-    }
-}
-
-fn rename_band(set: &mut ReferenceSet, index: usize, name: String) {
-    let Some(band) = set.rarity_bands.get_mut(index) else {
-        return;
-    };
-    let old = std::mem::replace(&mut band.id, RarityId(name.clone()));
-    for rarity in set
-        .pairings
-        .iter_mut()
-        .filter_map(|p| p.rarity.as_mut())
-        .filter(|r| **r == old)
-    {
-        *rarity = RarityId(name.clone());
     }
 }
 
@@ -294,11 +267,11 @@ fn slope_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     for (i, (grade, factor)) in slope.steps.iter().enumerate() {
         ui.push_id(("slope", i), |ui| {
             ui.horizontal(|ui| {
-                let name = ui.label("Grade");
+                let label = ui.label("Grade");
                 let mut words = grade.clone();
                 let response = ui
                     .add(egui::TextEdit::singleline(&mut words).desired_width(160.0))
-                    .labelled_by(name.id);
+                    .labelled_by(label.id);
                 if response.changed() {
                     edits.continued("the change of a grade", response.id, move |set| {
                         if let Some(step) = set.price_slope.as_mut().and_then(|s| s.steps.get_mut(i)) {

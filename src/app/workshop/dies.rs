@@ -1,12 +1,12 @@
 //! The dies of a side: their plates, and the table of what each shows.
 
-use egui::{TextEdit, Ui};
+use egui::Ui;
 
 use super::edits::{Edits, WorkshopAction};
-use super::fields::{fresh_name, heading, long_text, text};
+use super::fields::{fresh_name, heading, long_text, name, remove_button, text};
 use super::state::capital;
 use super::state_table::state_table_ui;
-use crate::reference::{Die, DieId, ReferenceSet, Side};
+use crate::reference::{Die, DieId, Place, ReferenceSet, Side};
 
 /// The section "Dies" of a side. `chosen` is the die whose particulars are in view.
 pub fn dies_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, chosen: &mut Option<DieId>, edits: &mut Edits) {
@@ -88,24 +88,11 @@ fn die_ui(
     let die = &set.side(side).dies[index];
     ui.group(|ui| {
         ui.horizontal(|ui| {
-            let label = ui.label("Name of the die");
-            let mut name = die.id.0.clone();
-            let response = ui
-                .add(TextEdit::singleline(&mut name).desired_width(120.0))
-                .labelled_by(label.id);
-            if response.changed() && !set.side(side).dies.iter().any(|d| d.id.as_str() == name) {
-                *chosen = Some(DieId(name.clone()));
-                edits.continued("the change of a die's name", response.id, move |set| {
-                    rename_die(set, side, index, name)
-                });
+            let place = Place::Die(side, die.id.clone());
+            if let Some(name) = name(ui, edits, set, "Name of the die", &place, die.id.as_str()) {
+                *chosen = Some(DieId(name));
             }
-            if ui
-                .button("Remove this die")
-                .on_hover_text("Its pairings go with it.")
-                .clicked()
-            {
-                edits.step("removing the die", move |set| remove_die(set, side, index));
-            }
+            remove_button(ui, edits, set, "Remove this die", &place);
         });
         long_text(ui, edits, "What is known of it", &die.note, move |set, v| {
             if let Some(die) = set.side_mut(side).dies.get_mut(index) {
@@ -125,19 +112,7 @@ fn die_ui(
                     if ui.button("Place landmarks").clicked() {
                         edits.ask(WorkshopAction::GoTo(super::Section::Design(side)));
                     }
-                    if ui
-                        .button("Remove")
-                        .on_hover_text("The file stays in the set's folder.")
-                        .clicked()
-                    {
-                        edits.step("removing the plate", move |set| {
-                            if let Some(die) = set.side_mut(side).dies.get_mut(index)
-                                && i < die.plates.len()
-                            {
-                                die.plates.remove(i);
-                            }
-                        });
-                    }
+                    remove_button(ui, edits, set, "Remove", &Place::Plate(side, die.id.clone(), i));
                 });
                 text(
                     ui,
@@ -170,32 +145,5 @@ fn die_ui(
         if ui.button("Add a plate from a file…").clicked() {
             edits.ask(WorkshopAction::AddPlate(side, die.id.clone(), None));
         }
-    });
-}
-
-fn rename_die(set: &mut ReferenceSet, side: Side, index: usize, name: String) {
-    let Some(die) = set.side_mut(side).dies.get_mut(index) else {
-        return;
-    };
-    let old = std::mem::replace(&mut die.id, DieId(name.clone()));
-    for pairing in &mut set.pairings {
-        let die = match side {
-            Side::Obverse => &mut pairing.obverse,
-            Side::Reverse => &mut pairing.reverse,
-        };
-        if *die == old {
-            *die = DieId(name.clone());
-        }
-    }
-}
-
-fn remove_die(set: &mut ReferenceSet, side: Side, index: usize) {
-    if index >= set.side(side).dies.len() {
-        return;
-    }
-    let gone = set.side_mut(side).dies.remove(index).id;
-    set.pairings.retain(|pairing| match side {
-        Side::Obverse => pairing.obverse != gone,
-        Side::Reverse => pairing.reverse != gone,
     });
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::Section;
 use crate::photo::Picture;
+use crate::reference::merge::Choice;
 use crate::reference::{DieId, Place, ReferenceSet, Side};
 
 /// A change of the set, boxed so that any section can make one.
@@ -39,6 +40,10 @@ pub enum WorkshopAction {
     Pack,
     /// Take in what another copy of the set changed; asks for the file where none is given.
     Merge(Option<PathBuf>),
+    /// Take the merge in, each conflict as chosen.
+    SettleMerge(Vec<Choice>),
+    /// Leave the set as it is before the merge.
+    DropMerge,
     /// Back to the start screen.
     Close,
 }

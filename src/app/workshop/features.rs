@@ -3,9 +3,11 @@
 use egui::{ComboBox, TextEdit, Ui};
 
 use super::edits::Edits;
-use super::fields::{NumberForm, fresh_name, heading, number, small_label, text};
+use super::fields::{NumberForm, fresh_name, heading, name, number, remove_button, small_label, text};
 use super::state::capital;
-use crate::reference::{Feature, FeatureId, ReferenceSet, Side, State, StateId, StatedMeasure, ZoneId};
+use crate::reference::{
+    Feature, FeatureId, Place, ReferenceSet, Side, State, StateId, StatedMeasure, ZoneId,
+};
 
 /// Where a new feature starts: a careful look is right nineteen times in twenty (common practice, no source).
 const FIRST_RELIABILITY: f64 = 0.95;
@@ -64,11 +66,13 @@ fn zones_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edits) {
     for (i, zone) in part.zones.iter().enumerate() {
         ui.push_id(("zone", i), |ui| {
             ui.horizontal_wrapped(|ui| {
-                let name = ui.label(format!("{}:", zone.id));
+                let place = Place::Zone(side, zone.id.clone());
+                name(ui, edits, set, "Zone", &place, zone.id.as_str());
+                let label = ui.label("shows");
                 let mut title = zone.title.clone();
                 let response = ui
                     .add(TextEdit::singleline(&mut title).desired_width(220.0))
-                    .labelled_by(name.id);
+                    .labelled_by(label.id);
                 if response.changed() {
                     edits.continued("the change of a zone's title", response.id, move |set| {
                         if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
@@ -76,14 +80,14 @@ fn zones_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edits) {
                         }
                     });
                 }
-                let place = NumberForm::mm(-radius..=radius);
+                let within = NumberForm::mm(-radius..=radius);
                 let size = NumberForm::mm(0.1..=2.0 * radius);
-                number(ui, edits, "x", zone.centre_mm.x, &place, move |set, v| {
+                number(ui, edits, "x", zone.centre_mm.x, &within, move |set, v| {
                     if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
                         zone.centre_mm.x = v;
                     }
                 });
-                number(ui, edits, "y", zone.centre_mm.y, &place, move |set, v| {
+                number(ui, edits, "y", zone.centre_mm.y, &within, move |set, v| {
                     if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
                         zone.centre_mm.y = v;
                     }
@@ -110,19 +114,7 @@ fn zones_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edits) {
                         }
                     },
                 );
-                let used = part.features.iter().any(|f| f.zone == zone.id);
-                let remove = ui.add_enabled(!used, egui::Button::new("Remove"));
-                if remove
-                    .on_disabled_hover_text("A feature looks in this zone: move or remove the feature first.")
-                    .clicked()
-                {
-                    edits.step("removing the zone", move |set| {
-                        let zones = &mut set.side_mut(side).zones;
-                        if i < zones.len() {
-                            zones.remove(i);
-                        }
-                    });
-                }
+                remove_button(ui, edits, set, "Remove", &place);
             });
         });
     }
@@ -157,7 +149,7 @@ fn feature_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, feature: &Feature, ed
             set_question(set, &mut |f| f.question.clone_from(&v));
         });
         ui.horizontal_wrapped(|ui| {
-            let name = ui.label("Zone");
+            let zone_label = ui.label("Zone");
             ComboBox::from_id_salt("zone")
                 .selected_text(feature.zone.as_str())
                 .show_ui(ui, |ui| {
@@ -172,7 +164,7 @@ fn feature_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, feature: &Feature, ed
                     }
                 })
                 .response
-                .labelled_by(name.id);
+                .labelled_by(zone_label.id);
             let set_reliability = change.clone();
             let share = NumberForm {
                 unit: "",
@@ -196,7 +188,7 @@ fn feature_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, feature: &Feature, ed
             "States: a short name for the table, what it looks like, and what a coin in this state measures",
         );
         for (i, state) in feature.states.iter().enumerate() {
-            ui.push_id(("state", i), |ui| state_ui(ui, side, &id, i, state, edits));
+            ui.push_id(("state", i), |ui| state_ui(ui, set, side, &id, i, state, edits));
         }
         ui.horizontal(|ui| {
             if ui.button("Add a state").clicked() {
@@ -210,31 +202,29 @@ fn feature_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, feature: &Feature, ed
                     });
                 });
             }
-            if ui.button("Remove this feature").clicked() {
-                edits.step("removing the feature", move |set| {
-                    let part = set.side_mut(side);
-                    part.features.retain(|f| f.id != id);
-                    for die in &mut part.dies {
-                        die.shows.remove(&id);
-                    }
-                });
-            }
+            remove_button(
+                ui,
+                edits,
+                set,
+                "Remove this feature",
+                &Place::Feature(side, id.clone()),
+            );
         });
     });
 }
 
-fn state_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: &State, edits: &mut Edits) {
+fn state_ui(
+    ui: &mut Ui,
+    set: &ReferenceSet,
+    side: Side,
+    feature: &FeatureId,
+    index: usize,
+    state: &State,
+    edits: &mut Edits,
+) {
     ui.horizontal_wrapped(|ui| {
-        let mut id = state.id.0.clone();
-        let response = ui
-            .add(TextEdit::singleline(&mut id).desired_width(90.0))
-            .on_hover_text("Short name of the state");
-        if response.changed() {
-            let feature = feature.clone();
-            edits.continued("the change of a state's name", response.id, move |set| {
-                rename_state(set, side, &feature, index, StateId(id));
-            });
-        }
+        let place = Place::State(side, feature.clone(), state.id.clone());
+        name(ui, edits, set, "State", &place, state.id.as_str());
         let width = (ui.available_width() - 330.0).max(160.0);
         let mut words = state.words.clone();
         let response = ui
@@ -247,22 +237,7 @@ fn state_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: &
             });
         }
         stated_ui(ui, side, feature, index, state, edits);
-        if ui.button("Remove").clicked() {
-            let (feature, gone) = (feature.clone(), state.id.clone());
-            edits.step("removing the state", move |set| {
-                let part = set.side_mut(side);
-                if let Some(f) = part.features.iter_mut().find(|f| f.id == feature)
-                    && index < f.states.len()
-                {
-                    f.states.remove(index);
-                }
-                for die in &mut part.dies {
-                    if die.shows.get(&feature) == Some(&gone) {
-                        die.shows.remove(&feature);
-                    }
-                }
-            });
-        }
+        remove_button(ui, edits, set, "Remove", &place);
     });
 }
 
@@ -331,20 +306,5 @@ fn with_state(
         .and_then(|f| f.states.get_mut(index))
     {
         change(state);
-    }
-}
-
-/// Renames a state and what the dies show by it.
-fn rename_state(set: &mut ReferenceSet, side: Side, feature: &FeatureId, index: usize, to: StateId) {
-    let mut old = None;
-    with_state(set, side, feature, index, |s| {
-        old = Some(std::mem::replace(&mut s.id, to.clone()))
-    });
-    for die in &mut set.side_mut(side).dies {
-        if let Some(shown) = die.shows.get_mut(feature)
-            && Some(&*shown) == old.as_ref()
-        {
-            *shown = to.clone();
-        }
     }
 }

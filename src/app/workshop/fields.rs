@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use egui::{DragValue, Response, RichText, TextEdit, Ui};
 
 use super::edits::Edits;
-use crate::reference::ReferenceSet;
+use crate::reference::{Place, ReferenceSet, edit};
 
 /// One line of text under its label.
 pub fn text(
@@ -59,6 +59,77 @@ fn text_of(
         );
     }
     response
+}
+
+/// The name of a part of the set, changed wherever the set refers to it when the field is left. While it is typed, a
+/// name that cannot be given is said below. Returns the new name at the moment it is given.
+pub fn name(
+    ui: &mut Ui,
+    edits: &mut Edits,
+    set: &ReferenceSet,
+    label: &str,
+    place: &Place,
+    current: &str,
+) -> Option<String> {
+    let id = ui.make_persistent_id(("name of", place.to_string()));
+    let mut text = ui
+        .data(|d| d.get_temp::<String>(id))
+        .unwrap_or_else(|| current.to_owned());
+    let shown_label = ui.label(label);
+    let response = ui
+        .add(TextEdit::singleline(&mut text).id(id).desired_width(170.0))
+        .labelled_by(shown_label.id);
+    if response.changed() {
+        ui.data_mut(|d| d.insert_temp(id, text.clone()));
+    }
+    if text.trim() == current {
+        if !response.has_focus() {
+            ui.data_mut(|d| d.remove_temp::<String>(id));
+        }
+        return None;
+    }
+    if let Err(error) = edit::rename(&mut set.clone(), place, &text) {
+        ui.label(RichText::new(error.to_string()).color(ui.visuals().warn_fg_color));
+        return None;
+    }
+    if response.has_focus() {
+        return None;
+    }
+    ui.data_mut(|d| d.remove_temp::<String>(id));
+    let (place, text) = (place.clone(), text.trim().to_owned());
+    let given = text.clone();
+    edits.step(format!("the change of {}", label.to_lowercase()), move |set| {
+        // Tried on a copy just above, so that it can only fail where the set changed since; it is then as it was.
+        let _ = edit::rename(set, &place, &text);
+    });
+    Some(given)
+}
+
+/// A button that removes a part of the set; what would go with it is said when it is pointed at.
+pub fn remove_button(ui: &mut Ui, edits: &mut Edits, set: &ReferenceSet, words: &str, place: &Place) -> bool {
+    let button = ui
+        .button(words)
+        .on_hover_ui(|ui| match edit::consequences_of_removing(set, place) {
+            Ok(consequences) if consequences.is_empty() => {
+                ui.label("Nothing else goes with it.");
+            }
+            Ok(consequences) => {
+                for sentence in consequences {
+                    ui.label(sentence);
+                }
+            }
+            Err(error) => {
+                ui.label(error.to_string());
+            }
+        });
+    if button.clicked() {
+        let place = place.clone();
+        edits.step(format!("removing {place}"), move |set| {
+            // Refused where something else still needs it; the set is then as it was, and the hover says why.
+            let _ = edit::remove(set, &place);
+        });
+    }
+    button.clicked()
 }
 
 /// A number with its unit beside its label.

@@ -4,15 +4,16 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::checks::SideUsefulness;
 use super::edits::WorkshopAction;
 use super::state::Workshop;
 use crate::app::action::Action;
 use crate::app::dialogs::Ask;
 use crate::app::message::Message;
 use crate::app::window::{Screen, Window};
-use crate::photo::{ReadLimits, Watch, read_picture};
+use crate::photo::{ReadLimits, Watch, read_picture, read_picture_file};
 use crate::reference::{
-    self, DieId, OpenSet, Plate, ReferenceSet, SetSource, Side, open_set, save_set, validate,
+    self, DieId, OpenSet, Plate, SetSource, Side, open_set, pack, save_set, take_in_plate, validate,
 };
 
 /// Seconds without an edit after which the set is saved by itself.
@@ -94,7 +95,13 @@ impl Window {
                 WorkshopAction::AddPlate(side, die, None) => self.ask(Ask::Photo, "", move |window, file| {
                     window.apply_workshop(vec![WorkshopAction::AddPlate(side, die, Some(file))]);
                 }),
-                WorkshopAction::Pack | WorkshopAction::Merge(_) => {}
+                WorkshopAction::Pack => self.pack_workshop(),
+                WorkshopAction::Merge(Some(file)) => self.merge_workshop(file),
+                WorkshopAction::Merge(None) => self.ask(Ask::PackedSet, "", |window, file| {
+                    window.apply_workshop(vec![WorkshopAction::Merge(Some(file))]);
+                }),
+                WorkshopAction::SettleMerge(choices) => self.settle_merge(choices),
+                WorkshopAction::DropMerge => workshop.merge = None,
             }
         }
     }
@@ -188,9 +195,11 @@ impl Window {
             name,
             Box::new(move || {
                 let findings = validate(&set, Some(&SetSource::Folder(folder.clone())));
+                let usefulness = Side::BOTH.map(|side| SideUsefulness::of(set.side(side)));
                 Message::Then(Box::new(move |window| {
                     if let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) {
                         workshop.findings = Some(findings);
+                        workshop.usefulness = Some(usefulness);
                     }
                 }))
             }),
@@ -232,26 +241,7 @@ fn open_to_edit(place: &Path, sets: &Path) -> Result<OpenSet, String> {
         return Ok(open);
     }
     let folder = free_folder(sets, &folder_name(&open.set.title));
-    copy_set(&open, &folder)?;
-    Ok(OpenSet {
-        source: SetSource::Folder(folder),
-        ..open
-    })
-}
-
-fn copy_set(open: &OpenSet, folder: &Path) -> Result<(), String> {
-    save_set(folder, &open.set).map_err(|error| error.to_string())?;
-    for plate in open.set.plates() {
-        let bytes = open.plate_bytes(plate).map_err(|error| error.to_string())?;
-        // The path was found to be inside the set when its bytes were read.
-        let file = folder.join(&plate.file);
-        let written = file
-            .parent()
-            .map_or(Ok(()), std::fs::create_dir_all)
-            .and_then(|()| std::fs::write(&file, bytes));
-        written.map_err(|error| format!("The plate {} could not be written: {error}.", file.display()))?;
-    }
-    Ok(())
+    pack::copy_set(&open, &folder).map_err(|error| error.to_string())
 }
 
 /// A name for a set's folder: its title without what file systems refuse.
@@ -287,31 +277,14 @@ pub fn free_folder(folder: &Path, name: &str) -> PathBuf {
         .unwrap_or_else(|| folder.join(name))
 }
 
-/// Copies a picture byte for byte into `plates/` under a free name; its path in the set.
+/// Copies a picture byte for byte into the set's folder; its path in the set.
 fn copy_plate(folder: &Path, file: &Path) -> Result<String, String> {
     // Read first: what cannot be shown is no plate.
-    crate::photo::read_picture_file(file, &ReadLimits::default(), &Watch::default())
-        .map_err(|error| error.to_string())?;
-    let plates = folder.join("plates");
-    let failed =
-        |error: std::io::Error| format!("{} could not be copied into the set: {error}.", file.display());
-    std::fs::create_dir_all(&plates).map_err(failed)?;
-    let stem = folder_name(&file.file_stem().unwrap_or_default().to_string_lossy()).replace(' ', "-");
-    let ending = file
-        .extension()
-        .map_or_else(|| "jpg".to_owned(), |e| e.to_string_lossy().to_lowercase());
-    let name = (1u32..)
-        .map(|n| {
-            if n == 1 {
-                format!("{stem}.{ending}")
-            } else {
-                format!("{stem}-{n}.{ending}")
-            }
-        })
-        .find(|name| !plates.join(name).exists())
-        .unwrap_or_else(|| format!("{stem}.{ending}"));
-    std::fs::copy(file, plates.join(&name)).map_err(failed)?;
-    Ok(format!("plates/{name}"))
+    read_picture_file(file, &ReadLimits::default(), &Watch::default()).map_err(|error| error.to_string())?;
+    let bytes =
+        std::fs::read(file).map_err(|error| format!("{} could not be read: {error}.", file.display()))?;
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    take_in_plate(folder, &name, &bytes).map_err(|error| error.to_string())
 }
 
 fn new_plate(file: String, original: &Path) -> Plate {
@@ -324,15 +297,6 @@ fn new_plate(file: String, original: &Path) -> Plate {
             .to_string_lossy()
             .into_owned(),
         rights: String::new(),
-    }
-}
-
-/// All plates of a set, obverse first.
-impl ReferenceSet {
-    fn plates(&self) -> impl Iterator<Item = &Plate> {
-        Side::BOTH
-            .into_iter()
-            .flat_map(|side| self.side(side).dies.iter().flat_map(|die| &die.plates))
     }
 }
 

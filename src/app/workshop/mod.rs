@@ -11,6 +11,7 @@ mod fields;
 mod hookup;
 mod pairings;
 mod sets;
+mod share;
 mod state;
 mod state_table;
 mod view;

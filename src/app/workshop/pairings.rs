@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use egui::{ComboBox, ScrollArea, Ui};
 
 use super::edits::Edits;
-use super::fields::{NumberForm, heading, optional_number, text};
-use crate::reference::{DieId, FactQuestion, Pairing, ReferenceSet, Side};
+use super::fields::{NumberForm, heading, optional_number, remove_button, text};
+use crate::reference::{DieId, FactQuestion, Pairing, Place, ReferenceSet, Side};
 
 /// Height of a row of the list, in points; all alike, so that only those in view are laid out.
 const ROW_HEIGHT: f32 = 28.0;
@@ -127,13 +127,9 @@ fn pairing_ui(
                 pairing.note = v;
             }
         });
-        if ui.button("Remove this pairing").clicked() {
+        let place = Place::Pairing(i, pairing.catalogue.clone());
+        if remove_button(ui, edits, set, "Remove this pairing", &place) {
             *chosen = None;
-            edits.step("removing the pairing", move |set| {
-                if i < set.pairings.len() {
-                    set.pairings.remove(i);
-                }
-            });
         }
     });
 }

@@ -2,8 +2,10 @@
 
 use std::path::PathBuf;
 
+use super::checks::SideUsefulness;
 use super::design::DesignState;
 use super::edits::SetChange;
+use super::share::PendingMerge;
 use crate::app::bench::index;
 use crate::app::history::{EditLabel, History};
 use crate::app::shelf::PlateShelf;
@@ -82,6 +84,10 @@ pub struct Workshop {
     pub pairing: Option<usize>,
     /// What there is to mend, as last checked; none before the first check.
     pub findings: Option<Vec<Finding>>,
+    /// How well its features tell its dies apart, as last checked.
+    pub usefulness: Option<[SideUsefulness; 2]>,
+    /// What came back from another collector and waits for the user's word.
+    pub merge: Option<PendingMerge>,
     /// The revision last handed to the checker.
     pub checking: Option<u64>,
     /// The revision that is being saved.
@@ -107,6 +113,8 @@ impl Workshop {
             design: [DesignState::default(), DesignState::default()],
             pairing: None,
             findings: None,
+            usefulness: None,
+            merge: None,
             checking: None,
             saving: None,
             adding_plates: 0,

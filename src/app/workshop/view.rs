@@ -4,7 +4,7 @@ use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::{Section, Workshop};
-use super::{checks, coinage, design, dies, features, pairings, sets};
+use super::{checks, coinage, design, dies, features, pairings, sets, share};
 use crate::app::bench::index;
 use crate::app::canvas::Canvases;
 use crate::app::window::Window;
@@ -45,6 +45,9 @@ fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop, canvases: &mut Canvases) ->
                 }
             }
         });
+    if let Some(pending) = &mut workshop.merge {
+        share::merge_ui(ui, pending, &mut edits);
+    }
     if let Section::Design(side) = workshop.section {
         design::design_ui(ui, workshop, canvases, side, &mut edits);
         return edits.into_actions();
@@ -62,7 +65,12 @@ fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop, canvases: &mut Canvases) ->
                     dies::dies_ui(ui, set, side, &mut workshop.die[index(side)], &mut edits)
                 }
                 Section::Pairings => pairings::pairings_ui(ui, set, &mut workshop.pairing, &mut edits),
-                Section::Checks => checks::checks_ui(ui, workshop.findings.as_deref(), &mut edits),
+                Section::Checks => {
+                    checks::checks_ui(ui, workshop.findings.as_deref(), &mut edits);
+                    if let Some(found) = &workshop.usefulness {
+                        checks::usefulness_ui(ui, set, found);
+                    }
+                }
             });
     });
     edits.into_actions()

@@ -105,28 +105,3 @@ pub fn with_plate(
         change(plate);
     }
 }
-
-/// Renames a landmark in the design and on every plate; refused where the name is taken.
-pub fn rename_landmark(set: &mut ReferenceSet, side: Side, from: &LandmarkName, to: LandmarkName) {
-    let part = set.side_mut(side);
-    if part.landmark(&to).is_some() {
-        return;
-    }
-    for landmark in part.landmarks.iter_mut().filter(|l| &l.name == from) {
-        landmark.name = to.clone();
-    }
-    for plate in part.dies.iter_mut().flat_map(|d| &mut d.plates) {
-        if let Some(point) = plate.landmarks.remove(from) {
-            plate.landmarks.insert(to.clone(), point);
-        }
-    }
-}
-
-/// Removes a landmark from the design and from every plate.
-pub fn remove_landmark(set: &mut ReferenceSet, side: Side, name: &LandmarkName) {
-    let part = set.side_mut(side);
-    part.landmarks.retain(|l| &l.name != name);
-    for plate in part.dies.iter_mut().flat_map(|d| &mut d.plates) {
-        plate.landmarks.remove(name);
-    }
-}

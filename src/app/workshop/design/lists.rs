@@ -3,12 +3,12 @@
 use egui::{ComboBox, TextEdit, Ui};
 
 use super::super::edits::{Edits, WorkshopAction};
-use super::super::fields::{heading, small_label};
+use super::super::fields::{heading, name, remove_button, small_label};
 use super::super::state::{Section, Workshop, capital};
-use super::actions::{remove_landmark, rename_landmark, with_plate};
+use super::actions::with_plate;
 use super::state::{DesignState, Tool};
 use crate::app::bench::index;
-use crate::reference::{DieId, Landmark, LandmarkName, ReferenceSet, Side};
+use crate::reference::{DieId, Landmark, LandmarkName, Place, ReferenceSet, Side};
 
 /// Draws the lists.
 pub fn lists_ui(ui: &mut Ui, workshop: &mut Workshop, side: Side, edits: &mut Edits) {
@@ -127,17 +127,16 @@ fn landmark_ui(
     edits: &mut Edits,
 ) {
     ui.group(|ui| {
-        let label = small_label(ui, "Name: where it is, in words");
-        let mut name = landmark.name.0.clone();
-        let response = ui
-            .add(TextEdit::singleline(&mut name).desired_width(f32::INFINITY))
-            .labelled_by(label.id);
-        if response.changed() && set.side(side).landmark(&LandmarkName(name.clone())).is_none() {
-            let (from, to) = (landmark.name.clone(), LandmarkName(name));
-            design.landmark = Some(to.clone());
-            edits.continued("the change of a landmark's name", response.id, move |set| {
-                rename_landmark(set, side, &from, to);
-            });
+        let place = Place::Landmark(side, landmark.name.clone());
+        if let Some(name) = name(
+            ui,
+            edits,
+            set,
+            "Where it is, in words",
+            &place,
+            landmark.name.as_str(),
+        ) {
+            design.landmark = Some(LandmarkName(name));
         }
         let label = small_label(ui, "How to find the exact point");
         let mut hint = landmark.hint.clone();
@@ -169,12 +168,8 @@ fn landmark_ui(
                     });
                 });
             }
-            if ui.button("Remove from the set").clicked() {
-                let name = landmark.name.clone();
+            if remove_button(ui, edits, set, "Remove from the set", &place) {
                 design.landmark = None;
-                edits.step("removing the landmark", move |set| {
-                    remove_landmark(set, side, &name)
-                });
             }
         });
     });
