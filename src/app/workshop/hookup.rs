@@ -5,9 +5,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::checks::SideUsefulness;
+use super::design::Draft;
 use super::edits::WorkshopAction;
 use super::state::Workshop;
 use crate::app::action::Action;
+use crate::app::bench::index;
 use crate::app::dialogs::Ask;
 use crate::app::message::Message;
 use crate::app::window::{Screen, Window};
@@ -86,7 +88,7 @@ impl Window {
                 } => workshop.edit(words, gesture, change),
                 WorkshopAction::GoTo(section) => workshop.section = section,
                 WorkshopAction::Choose(place) => workshop.choose(&place),
-                WorkshopAction::FindRim(..) => {}
+                WorkshopAction::FindRim(side, file, picture) => self.find_plate_rim(side, file, picture),
                 WorkshopAction::Undo => workshop.history.undo(),
                 WorkshopAction::Redo => workshop.history.redo(),
                 WorkshopAction::Save => self.save_workshop(),
@@ -178,6 +180,28 @@ impl Window {
         self.check_workshop();
         self.read_workshop_plates();
         wait.filter(|wait| *wait > 0.0)
+    }
+
+    /// Looks for the rim on a plate and draws it there; where none is found, says so.
+    fn find_plate_rim(&mut self, side: Side, file: String, picture: Arc<crate::photo::Picture>) {
+        self.workers.slow(move || {
+            let result = crate::align::find_rim(&picture);
+            Message::Then(Box::new(move |window| match (result, &mut window.workshop) {
+                (Ok(found), Some(workshop)) => {
+                    let design = &mut workshop.design[index(side)];
+                    let turn_deg = design.drafts.get(&file).map_or(0.0, |draft| draft.turn_deg);
+                    design.drafts.insert(
+                        file,
+                        Draft {
+                            rim: found.rim,
+                            turn_deg,
+                        },
+                    );
+                }
+                (Err(error), _) => window.notices.problem(error.to_string()),
+                (Ok(_), None) => {}
+            }))
+        });
     }
 
     fn check_workshop(&mut self) {

@@ -42,11 +42,16 @@ impl Window {
             window.apply(Action::Slow(Box::new(move || {
                 let result = pack::pack(&open, &file);
                 Message::Then(Box::new(move |window| match result {
-                    Ok(()) => window.notices.done(format!(
-                        "Edition {} is packed in {}. Send that one file.",
-                        open.set.edition,
-                        file.display()
-                    )),
+                    Ok(note) => {
+                        window.notices.done(format!(
+                            "Edition {} is packed in {}. Send that one file.",
+                            open.set.edition,
+                            file.display()
+                        ));
+                        if let Some(note) = note {
+                            window.notices.problem(note);
+                        }
+                    }
                     Err(error) => window.notices.problem(error.to_string()),
                 }))
             })));

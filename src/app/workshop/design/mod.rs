@@ -7,7 +7,7 @@ mod state;
 
 use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
-pub use state::DesignState;
+pub use state::{DesignState, Draft};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::Workshop;
