@@ -189,11 +189,12 @@ fn plate_content(
             pixels: Arc::new(lit(cut(&picture, &alignment.picture_from_side, frame), evened).pixels),
         }),
     };
-    let credit = [plate.source.as_str(), plate.rights.as_str()]
+    let credit = [&plate.source, &plate.rights]
         .into_iter()
-        .filter(|s| !s.is_empty())
+        .map(|text| text.trim().trim_end_matches('.'))
+        .filter(|text| !text.is_empty())
         .collect::<Vec<_>>()
-        .join("; ");
+        .join(". ");
     PlateContent {
         crop,
         die: name,

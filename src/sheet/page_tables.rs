@@ -50,12 +50,12 @@ const DIES: [Column; 4] = [
 ];
 
 const PAIRINGS: [Column; 6] = [
-    left("Catalogue", 24.0),
-    left("obverse", 18.0),
-    left("reverse", 18.0),
-    left("rarity", 14.0),
+    left("Catalogue", 22.0),
+    left("obverse", 16.0),
+    left("reverse", 16.0),
+    left("rarity", 22.0),
     right("probability", 18.0),
-    left("standing", 88.0),
+    left("standing", 86.0),
 ];
 
 pub(super) fn alignment(pages: &mut Pages, sides: &[SideContent]) {

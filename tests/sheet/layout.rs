@@ -93,6 +93,57 @@ fn an_ordinary_sheet_keeps_to_its_places() {
 }
 
 #[test]
+fn every_outcome_has_its_word_and_its_own_shape() {
+    use dietell::sheet::content::OutcomeKind::*;
+    let mut marks = Vec::new();
+    for (kind, word) in [
+        (Settled, "Settled"),
+        (Leaning, "Leaning"),
+        (Open, "Open"),
+        (Contradicted, "Contradicted"),
+        (Unlisted, "Unlisted pairing"),
+        (BeyondTelling, "Beyond telling"),
+    ] {
+        let mut content = content(&Amounts {
+            features: 2,
+            ..coarse()
+        });
+        content.outcome.kind = kind;
+        let sheet = compose(&content, &options(Paper::A4));
+        assert!(check(&sheet).lines().any(|line| line == word), "{word}");
+        // What is drawn left of the word, without colours: told apart on a grey print.
+        let page = &sheet.pages[0];
+        let (x, y) = page
+            .items
+            .iter()
+            .find_map(|item| match &item.shape {
+                Shape::Text { x, y, text, .. } if text == word => Some((*x, *y)),
+                _ => None,
+            })
+            .unwrap();
+        let place = Area::new(x - 8.0, y - 5.0, 7.9, 8.0);
+        let mark: Vec<String> = page
+            .items
+            .iter()
+            .filter(|item| item.layer == Layer::Mark && place.holds(&item.area(), 0.0))
+            .map(|item| match &item.shape {
+                Shape::Path { points, fill, .. } => format!("path {points:.2?} {}", fill.is_some()),
+                Shape::Disc { radius, fill, .. } => format!("disc {radius:.2} {}", fill.is_some()),
+                other => what(other),
+            })
+            .collect();
+        assert!(!mark.is_empty(), "{word}");
+        assert!(!marks.contains(&mark), "{word}");
+        marks.push(mark);
+        if let Some(out) = std::env::var_os("DIETELL_SHEET_OUT") {
+            let file = std::path::Path::new(&out).join(format!("outcome-{word}.png"));
+            std::fs::create_dir_all(&out).unwrap();
+            std::fs::write(file, dietell::sheet::png_bytes(page, 100.0).unwrap()).unwrap();
+        }
+    }
+}
+
+#[test]
 fn forty_features_paginate() {
     let sheet = sheet(&Amounts {
         features: 40,
