@@ -22,7 +22,7 @@ const TILE_RUNS: usize = 4;
 const RUN: usize = 16;
 
 /// Within a run the map may be taken as straight where that moves no pixel by more than this, in level px.
-const STRAIGHT_WITHIN_PX: f64 = 1.0 / 512.0;
+const STRAIGHT_WITHIN_PX: f64 = 1.0 / 256.0;
 
 /// Samples the picture at `picture_from_crop` of each pixel of a w x h crop. Alpha is 255 where the picture reaches and
 /// 0 elsewhere.
@@ -98,15 +98,14 @@ struct View<'a> {
     straight: bool,
 }
 
-/// A place in the level in fixed point, 1/256 px.
-#[derive(Debug, Clone, Copy, Default)]
+/// A place inside the level in fixed point, 1/256 px.
+#[derive(Debug, Clone, Copy)]
 struct Fixed {
-    x: i64,
-    y: i64,
+    x: u64,
+    y: u64,
 }
 
 const FRACTION_BITS: u32 = PHASES.trailing_zeros();
-// The fraction is the lowest byte.
 const _: () = assert!(FRACTION_BITS == u8::BITS);
 
 impl<'a> View<'a> {
@@ -207,52 +206,55 @@ impl<'a> View<'a> {
 
     /// A run all inside; `a` and `b` are the places of its first and last pixel.
     fn run<I: Inner>(&self, inner: &I, pixels: &mut [u8], at: (f64, f64), a: (f64, f64), b: (f64, f64)) {
-        let mut places = [Fixed::default(); RUN];
+        // Places are positive inside, so truncation rounds down.
         if self.straight {
+            // From the first place in equal steps, in 2^-32 px.
+            const BITS: u32 = 32 - FRACTION_BITS;
             const FINE: f64 = 4_294_967_296.0;
             let count = (pixels.len() / 4 - 1).max(1) as f64;
-            let fine = |v: f64| (v * FINE) as i64;
-            let (du, dv) = (fine((b.0 - a.0) / count), fine((b.1 - a.1) / count));
-            let half = 1i64 << (31 - FRACTION_BITS);
-            let (mut u, mut v) = (fine(a.0) + half, fine(a.1) + half);
-            for place in &mut places {
-                *place = Fixed {
-                    x: u >> (32 - FRACTION_BITS),
-                    y: v >> (32 - FRACTION_BITS),
+            let step = |from: f64, to: f64| ((to - from) / count * FINE) as i64;
+            let start = |from: f64| (from * FINE) as u64 + (1 << (BITS - 1));
+            let (du, dv) = (step(a.0, b.0), step(a.1, b.1));
+            let (mut u, mut v) = (start(a.0), start(a.1));
+            self.pixels(inner, pixels, || {
+                let place = Fixed {
+                    x: u >> BITS,
+                    y: v >> BITS,
                 };
-                (u, v) = (u + du, v + dv);
-            }
+                (u, v) = (u.wrapping_add_signed(du), v.wrapping_add_signed(dv));
+                place
+            });
         } else {
             let m = &self.level_from_crop;
-            let start = m * Vector3::new(at.0, at.1, 1.0);
-            let unit = PHASES as f64;
-            for (i, place) in places.iter_mut().enumerate() {
-                let i = i as f64;
-                let scale = unit / (start.z + m[(2, 0)] * i);
-                let (u, v) = (
-                    (start.x + m[(0, 0)] * i) * scale,
-                    (start.y + m[(1, 0)] * i) * scale,
-                );
-                // Positive inside, so truncation rounds down.
-                *place = Fixed {
-                    x: (u + 0.5) as i64,
-                    y: (v + 0.5) as i64,
+            let mut place = m * Vector3::new(at.0, at.1, 1.0);
+            self.pixels(inner, pixels, || {
+                let scale = PHASES as f64 / place.z;
+                let fixed = |v: f64| (v * scale + 0.5) as i64 as u64;
+                let here = Fixed {
+                    x: fixed(place.x),
+                    y: fixed(place.y),
                 };
-            }
+                place += m.column(0);
+                here
+            });
         }
+    }
+
+    /// Fills pixels, all taps of which lie inside, at the places that `next` gives one after the other.
+    #[inline]
+    fn pixels<I: Inner>(&self, inner: &I, pixels: &mut [u8], mut next: impl FnMut() -> Fixed) {
         let stride = self.width as usize * 3;
-        let before = I::TAPS / 2 - 1;
-        for (pixel, place) in pixels.chunks_exact_mut(4).zip(&places) {
-            let (x, y) = (
-                (place.x >> FRACTION_BITS) as usize,
-                (place.y >> FRACTION_BITS) as usize,
-            );
-            let at = (y - before) * stride + (x - before) * 3;
+        // From the pixel at or before the sample to the first tap.
+        let back = (I::TAPS / 2 - 1) * (stride + 3);
+        for pixel in pixels.chunks_exact_mut(4) {
+            let Fixed { x, y } = next();
+            let at = ((y >> FRACTION_BITS) as usize * stride + (x >> FRACTION_BITS) as usize * 3)
+                .wrapping_sub(back);
             let Some(block) = self.values.get(at..) else {
                 continue;
             };
-            let (fx, fy) = (place.x as u8, place.y as u8);
-            if let Some(word) = inner.pixel(block, stride, fx, fy) {
+            // The fraction is the lowest byte.
+            if let Some(word) = inner.pixel(block, stride, x as u8, y as u8) {
                 pixel.copy_from_slice(&word.to_le_bytes());
             }
         }

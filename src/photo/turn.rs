@@ -134,7 +134,10 @@ fn transpose_tiles(values: &mut [u8], tile: usize, columns: usize, rows: usize) 
 }
 
 fn greatest_divisor(of: usize, most: usize) -> usize {
-    (1..=most.min(of)).rev().find(|d| of % d == 0).unwrap_or(1)
+    (1..=most.min(of))
+        .rev()
+        .find(|d| of.is_multiple_of(*d))
+        .unwrap_or(1)
 }
 
 #[cfg(test)]
