@@ -8,5 +8,9 @@
 mod advice;
 #[path = "alignment/fits.rs"]
 mod fits;
+#[path = "alignment/rims.rs"]
+mod rims;
+#[path = "alignment/snaps.rs"]
+mod snaps;
 #[path = "alignment/trials.rs"]
 mod trials;

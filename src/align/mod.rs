@@ -4,17 +4,24 @@ mod alignment;
 mod belief;
 mod check;
 mod choose;
+mod field;
+mod fine_shift;
 mod noise;
+mod propose;
 mod radius;
 mod rim;
 mod rim_evidence;
 mod rim_find;
+mod snap;
 mod view;
 
 pub use alignment::{Advice, AlignError, Alignment, LandmarkError, Uncertainty, combine};
 pub use choose::align;
+pub use fine_shift::{CropShift, fine_shift};
+pub use propose::{Proposal, propose_rest};
 pub use rim::Rim;
 pub use rim_find::{FoundRim, RimNotFound, find_rim};
+pub use snap::{Snap, SnapRefused, snap};
 
 /// The probability that an uncertainty's disc holds.
 const HELD_PROBABILITY: f64 = 0.95;

@@ -35,7 +35,7 @@ fn square_on() -> PictureFromSide {
 }
 
 /// The rim that a pinhole view shows: the image of the nominal circle, by a conic through the transform.
-fn true_rim(view: &PictureFromSide) -> Rim {
+pub fn true_rim(view: &PictureFromSide) -> Rim {
     let radius = DIAMETER_MM / 2.0;
     let circle = nalgebra::Matrix3::from_diagonal(&nalgebra::Vector3::new(1.0, 1.0, -radius * radius));
     let inverse = view.side_from_picture();

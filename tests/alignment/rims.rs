@@ -1,0 +1,193 @@
+//! The rim finder against minted truth.
+
+use dietell::align::{RimNotFound, find_rim};
+use dietell::geometry::PictureFromSide;
+use dietell::mint::{
+    Backdrop, CameraOptions, Framing, Light, LightKind, StrikeOptions, dies, photograph, strike_design,
+};
+use dietell::photo::Picture;
+use dietell::reference::Side;
+use image::{Rgb, RgbImage};
+use rand::seq::IndexedRandom;
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+use rayon::prelude::*;
+
+use super::advice::true_rim;
+
+/// A coin photographed at random: any die, wear up to 0.9, tilts up to 25 degrees, every backdrop and light; one in
+/// eight may be cut off by the picture's edge.
+fn photo(seed: u64, (width, height): (u32, u32)) -> (Picture, PictureFromSide, String) {
+    let mut r = ChaCha8Rng::seed_from_u64(seed);
+    let side = *Side::BOTH.choose(&mut r).unwrap();
+    let designs = dies(side);
+    let die = designs.choose(&mut r).unwrap();
+    let strike = StrikeOptions {
+        wear: r.random_range(0.0..0.9),
+        marks: r.random_range(0.0..0.9),
+        toning: r.random_range(0.0..0.8),
+        dirt: r.random_range(0.0..0.9),
+        weak_strike: r.random_range(0.0..0.3),
+        seed: r.random_range(0..10_000),
+    };
+    let backdrops = [
+        Backdrop::Studio,
+        Backdrop::Wood,
+        Backdrop::Cloth,
+        Backdrop::Paper,
+        Backdrop::Cluttered,
+        Backdrop::LikeTheCoin,
+    ];
+    let kinds = [LightKind::Studio, LightKind::Window, LightKind::Lamp];
+    let fill = r.random_range(0.4..0.93);
+    let (w, h) = (f64::from(width), f64::from(height));
+    let cut = if r.random_bool(0.125) { 0.1 * fill * h } else { 0.0 };
+    let camera = CameraOptions {
+        size_px: (width, height),
+        framing: Framing::Fill(fill),
+        offset_px: (
+            r.random_range(-1.0..1.0) * (0.45 * (w - fill * h) + cut),
+            r.random_range(-1.0..1.0) * (0.45 * h * (1.0 - fill) + cut),
+        ),
+        distance_mm: r.random_range(130.0..400.0),
+        tilt_deg: if r.random_bool(0.3) {
+            0.0
+        } else {
+            r.random_range(0.0..25.0)
+        },
+        tilt_direction_deg: r.random_range(0.0..360.0),
+        turn_deg: r.random_range(-180.0..180.0),
+        light: Light {
+            direction_deg: r.random_range(-180.0..180.0),
+            elevation_deg: r.random_range(30.0..75.0),
+            kind: *kinds.choose(&mut r).unwrap(),
+        },
+        backdrop: *backdrops.choose(&mut r).unwrap(),
+        defocus_px: r.random_range(0.0..2.0) * h / 900.0,
+        noise: r.random_range(0.02..0.35),
+        vignetting: r.random_range(0.0..0.4),
+        exposure: r.random_range(0.7..1.25),
+        seed,
+        ..CameraOptions::default()
+    };
+    let label = format!(
+        "{:?} {:?} wear {:.2} tilt {:.0}",
+        camera.backdrop, camera.light.kind, strike.wear, camera.tilt_deg
+    );
+    let shot = photograph(&strike_design(die, &strike), &camera).unwrap();
+    (Picture::new(shot.pixels), shot.truth, label)
+}
+
+/// Error of the centre and of the mean radius, as shares of the radius.
+fn errors(picture: &Picture, truth: &PictureFromSide) -> Result<(f64, f64), RimNotFound> {
+    let found = find_rim(picture)?.rim;
+    let truth = true_rim(truth);
+    let radius = (truth.long_px * truth.short_px).sqrt();
+    let off = (found.centre - truth.centre).length() / radius;
+    let growth = (found.long_px * found.short_px).sqrt() / radius - 1.0;
+    Ok((off, growth))
+}
+
+#[test]
+fn rims_of_minted_photos_are_found() {
+    let found: Vec<_> = (0..8)
+        .into_par_iter()
+        .map(|i| {
+            let (picture, truth, label) = photo(9000 + i, (640, 480));
+            (errors(&picture, &truth), label)
+        })
+        .collect();
+    let near = found
+        .iter()
+        .filter(|(e, _)| matches!(e, Ok((off, growth)) if off.max(growth.abs()) < 0.012))
+        .count();
+    assert!(near >= 7, "{found:?}");
+}
+
+#[test]
+fn a_drawn_disc_is_measured_to_a_thousandth_of_its_radius() {
+    // Nine samples a px make its edge smooth; half of it is cut off by no edge, its centre is between px.
+    let disc = RgbImage::from_fn(700, 500, |x, y| {
+        let mut inside = 0.0;
+        for k in 0..9 {
+            let (sx, sy) = (f64::from(k % 3) - 1.0, f64::from(k / 3) - 1.0);
+            let (dx, dy) = (f64::from(x) + sx / 3.0 - 320.3, f64::from(y) + sy / 3.0 - 255.8);
+            inside += f64::from(u8::from((dx / 190.0).hypot(dy / 176.0) < 1.0)) / 9.0;
+        }
+        Rgb([(60.0 + 120.0 * inside) as u8; 3])
+    });
+    let found = find_rim(&Picture::new(disc)).unwrap();
+    assert!((found.rim.centre.x - 320.3).abs() < 0.15, "{found:?}");
+    assert!((found.rim.centre.y - 255.8).abs() < 0.15, "{found:?}");
+    // A flat disc has no rounded edge: the allowance for one, 0.35 %, is what remains.
+    assert!((found.rim.long_px / 190.0 - 1.0035).abs() < 0.001, "{found:?}");
+    assert!((found.rim.short_px / 176.0 - 1.0035).abs() < 0.001, "{found:?}");
+    assert!(found.support > 0.95);
+}
+
+#[test]
+fn a_picture_without_a_coin_has_no_rim() {
+    let mut rng = ChaCha8Rng::seed_from_u64(1);
+    let noise = RgbImage::from_fn(400, 300, |_, _| Rgb([rng.random_range(80..180); 3]));
+    assert!(find_rim(&Picture::new(noise)).is_err());
+    let board = RgbImage::from_fn(400, 300, |x, y| {
+        Rgb([if (x / 40 + y / 40) % 2 == 0 { 60 } else { 190 }; 3])
+    });
+    assert!(find_rim(&Picture::new(board)).is_err());
+    assert!(find_rim(&Picture::new(RgbImage::new(400, 300))).is_err());
+    assert_eq!(
+        find_rim(&Picture::new(RgbImage::new(20, 20))),
+        Err(RimNotFound::TooSmall)
+    );
+}
+
+/// Full run: `cargo test --release --test alignment rim_table -- --ignored --nocapture`
+#[test]
+#[ignore = "minutes; prints a table"]
+fn rim_table() {
+    let count = std::env::var("TRIALS")
+        .ok()
+        .and_then(|t| t.parse().ok())
+        .unwrap_or(300);
+    let found: Vec<_> = (0..count)
+        .map(|i| {
+            let (picture, truth, label) = photo(20_000 + i, (1200, 900));
+            (errors(&picture, &truth), label)
+        })
+        .collect();
+    let mut worst: Vec<f64> = Vec::new();
+    let (mut centres, mut radii) = (Vec::new(), Vec::new());
+    for (outcome, label) in &found {
+        match outcome {
+            Ok((off, growth)) => {
+                worst.push(off.max(growth.abs()));
+                centres.push(*off);
+                radii.push(growth.abs());
+                if off.max(growth.abs()) > 0.01 {
+                    println!("centre {off:.4} radius {growth:+.4}  {label}");
+                }
+            }
+            Err(error) => println!("{error}  {label}"),
+        }
+    }
+    let share = |limit: f64| worst.iter().filter(|e| **e <= limit).count() as f64 / found.len() as f64;
+    let quantile = |values: &mut Vec<f64>, q: f64| {
+        values.sort_by(f64::total_cmp);
+        values[((values.len() - 1) as f64 * q) as usize]
+    };
+    println!(
+        "{} photos, found {}; of all, centre and radius both within 0.5 % {:.3}, 1 % {:.3}, 2 % {:.3}",
+        found.len(),
+        worst.len(),
+        share(0.005),
+        share(0.01),
+        share(0.02)
+    );
+    println!(
+        "centre error, share of the radius: median {:.4}, 95 % {:.4}; radius error: median {:.4}, 95 % {:.4}",
+        quantile(&mut centres, 0.5),
+        quantile(&mut centres, 0.95),
+        quantile(&mut radii, 0.5),
+        quantile(&mut radii, 0.95)
+    );
+}
