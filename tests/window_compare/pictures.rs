@@ -157,6 +157,27 @@ fn every_instrument_draws_something_of_its_own() {
     }
 }
 
+/// The landmarks that lie beside the demo's photos, where they are not placed yet.
+fn place_landmarks(record: &mut dietell::specimen::SpecimenRecord) {
+    let file = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/reference/demo-coins/circulated-landmarks.csv"
+    );
+    let mut rows = csv::Reader::from_path(file).unwrap();
+    for row in rows.deserialize::<(String, String, f64, f64)>() {
+        let (side, name, x, y) = row.unwrap();
+        let side = if side == "obverse" {
+            dietell::reference::Side::Obverse
+        } else {
+            dietell::reference::Side::Reverse
+        };
+        if let Some(photo) = record.photo_mut(side) {
+            let place = dietell::geometry::PicturePoint::new(x, y);
+            photo.landmarks.entry(name.as_str().into()).or_insert(place);
+        }
+    }
+}
+
 /// The demo, to look at; drawn only when asked for, as it reads a dozen large pictures.
 #[test]
 fn the_demo_draws() {
@@ -170,7 +191,6 @@ fn the_demo_draws() {
         ("demo-compare-small", Step::Compare, 1, (1024.0, 700.0)),
         ("demo-compare-wide", Step::Compare, 2, (1920.0, 1080.0)),
         ("demo-standing", Step::Standing, 0, (1280.0, 800.0)),
-        ("demo-sheet", Step::Sheet, 0, (1280.0, 800.0)),
     ] {
         let setup = dietell::app::window::Setup::for_test(
             dietell::app::dialogs::ScriptedDialogs::default(),
@@ -180,9 +200,18 @@ fn the_demo_draws() {
         window.push(dietell::app::action::Action::OpenDemo);
         let mut harness = harness(window, size);
         let bench = harness.state_mut().bench.as_mut().unwrap();
+        bench.edit("the landmarks", None, place_landmarks);
         bench.step = step;
         bench.feature[0] = bench.set.obverse.features.get(feature).map(|f| f.id.clone());
         harness.run_ok();
+        if name == "demo-compare" {
+            let Some(image) = drawn(&mut harness) else { return };
+            keep(&image, "demo-compare-before");
+            for key in [egui::Key::Num2, egui::Key::A, egui::Key::O, egui::Key::L] {
+                harness.key_press(key);
+                harness.run_ok();
+            }
+        }
         let Some(image) = drawn(&mut harness) else { return };
         keep(&image, name);
     }

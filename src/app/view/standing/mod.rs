@@ -142,16 +142,18 @@ fn cautions_ui(ui: &mut Ui, set: &ReferenceSet, standing: &Standing) {
         );
     }
     for caution in &set.cautions {
-        marked(ui, Mark::Blank, RichText::new(caution));
+        listed(ui, caution);
     }
-    marked(ui, Mark::Blank, RichText::new(OPINION));
-    marked(
+    listed(ui, OPINION);
+    listed(
         ui,
-        Mark::Blank,
-        RichText::new(
-            "Only the dies and pairings of this set are weighed: a die that it does not list cannot be found here.",
-        ),
+        "Only the dies and pairings of this set are weighed: a die that it does not list cannot be found here.",
     );
+}
+
+/// A line of a list.
+fn listed(ui: &mut Ui, text: &str) {
+    ui.add(egui::Label::new(format!("\u{2013} {text}")).wrap());
 }
 
 #[cfg(test)]

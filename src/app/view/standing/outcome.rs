@@ -2,7 +2,7 @@
 
 use egui::{Frame, Label, Margin, Rect, RichText, Sense, Stroke, Ui, Vec2};
 
-use super::{marked, title};
+use super::title;
 use crate::app::action::Action;
 use crate::app::page::Page;
 use crate::app::theme::palette;
@@ -79,13 +79,11 @@ pub fn prior_ui(ui: &mut Ui, page: &mut Page<'_>) {
             page.actions.push(Action::UsePrior(prior));
         }
     }
-    marked(
-        ui,
-        Mark::Blank,
-        RichText::new(
+    ui.add_space(2.0);
+    let words = RichText::new(
             "The choice moves the percentages, not the likelihood ratio, which rests on the verdicts alone. Estimated \
              numbers are the set author\u{2019}s, and a common pairing is not a reason to see it.",
         )
-        .weak(),
-    );
+        .weak();
+    ui.add(Label::new(words).wrap());
 }
