@@ -8,13 +8,14 @@ use rayon::prelude::*;
 
 use super::backdrop::{Backdrop, THICKNESS_MM};
 use super::border::FLAN_MM;
-use super::coin::{Coin, Surface};
+use super::coin::Coin;
 use super::die::DieDesign;
 use super::landmarks::landmarks;
 use super::lens::Film;
 use super::light::{Light, Surroundings, V3, add, unit};
 use super::metal::{Metal, Place};
 use super::relief::relief_scale;
+use super::surface::Surface;
 use super::{MintError, shapes::P};
 use crate::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use crate::reference::{LandmarkName, Side};

@@ -3,6 +3,7 @@
 use super::obverse::{self, Obverse};
 use super::reverse::{self, Reverse};
 use super::shapes::P;
+use super::{fern, lantern};
 use crate::geometry::SidePoint;
 use crate::reference::{Landmark, LandmarkName, Side};
 
@@ -117,38 +118,38 @@ fn reverse_landmarks() -> Vec<Landmark> {
     vec![
         landmark(
             "middle of the bail ring",
-            reverse::RING,
+            lantern::RING,
             "The middle of the opening of the ring at the top.",
         ),
         landmark(
             "left end of the roof",
-            [-reverse::ROOF_REACH, reverse::ROOF_Y],
+            [-lantern::ROOF_REACH, lantern::ROOF_Y],
             "The lower corner of the roof's eave.",
         ),
         landmark(
             "right end of the roof",
-            [reverse::ROOF_REACH, reverse::ROOF_Y],
+            [lantern::ROOF_REACH, lantern::ROOF_Y],
             "The lower corner of the roof's eave.",
         ),
-        landmark("tip of the flame", reverse::FLAME_TIP, "The very tip."),
+        landmark("tip of the flame", lantern::FLAME_TIP, "The very tip."),
         landmark(
             "left rivet of the collar",
-            [-1.1, reverse::RIVET_Y],
+            [-1.1, lantern::RIVET_Y],
             "The middle of the outer rivet.",
         ),
         landmark(
             "right rivet of the collar",
-            [1.1, reverse::RIVET_Y],
+            [1.1, lantern::RIVET_Y],
             "The middle of the outer rivet.",
         ),
         landmark(
             "left corner of the foot",
-            [-reverse::FOOT_REACH, reverse::FOOT_Y],
+            [-lantern::FOOT_REACH, lantern::FOOT_Y],
             "The lower corner of the lantern's foot.",
         ),
         landmark(
             "right corner of the foot",
-            [reverse::FOOT_REACH, reverse::FOOT_Y],
+            [lantern::FOOT_REACH, lantern::FOOT_Y],
             "The lower corner of the lantern's foot.",
         ),
         landmark(
@@ -158,12 +159,12 @@ fn reverse_landmarks() -> Vec<Landmark> {
         ),
         landmark(
             "tip of the left frond",
-            reverse::frond_tip(-1.0),
+            fern::frond_tip(-1.0),
             "The tip of the topmost leaf.",
         ),
         landmark(
             "tip of the right frond",
-            reverse::frond_tip(1.0),
+            fern::frond_tip(1.0),
             "The tip of the topmost leaf.",
         ),
         landmark(

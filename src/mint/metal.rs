@@ -1,9 +1,10 @@
 //! Base silver under light: mirror, tone, dirt.
 
-use super::coin::{StrikeOptions, Texel};
+use super::coin::StrikeOptions;
 use super::light::{Surroundings, V3, add, dot, unit};
 use super::noise::{fractal_noise, smoothstep};
 use super::shapes::P;
+use super::surface::Texel;
 
 /// The reflectance of clean base silver at normal incidence, linear sRGB: a warm grey.
 const SILVER: V3 = [0.86, 0.83, 0.775];

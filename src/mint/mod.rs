@@ -12,9 +12,12 @@ mod camera;
 mod coin;
 mod demo;
 mod die;
+mod features;
+mod fern;
 mod grid;
 mod jpeg;
 mod landmarks;
+mod lantern;
 mod lens;
 mod lettering;
 mod light;
@@ -29,6 +32,8 @@ mod relief;
 mod reverse;
 mod set;
 mod shapes;
+mod surface;
+mod wear;
 
 use std::path::PathBuf;
 
