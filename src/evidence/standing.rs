@@ -8,7 +8,7 @@ use super::outcome::{Outcome, decide};
 use super::weigh::{Weighed, weigh};
 use super::{Cause, Caution, LikelihoodRatio, NextFeature, Recheck};
 use super::{caution::cautions, recheck::rechecks};
-use crate::reference::{DieId, FactId, ReferenceSet, Side};
+use crate::reference::{DieId, FactId, FeatureId, ReferenceSet, Side};
 use crate::specimen::{FactAnswer, Verdict};
 
 /// The weight of pairings before any verdict.
@@ -88,6 +88,8 @@ pub struct Standing {
     pub ratio: Option<LikelihoodRatio>,
     /// The features that would tell most, best first. Features already judged are not among them.
     pub next: Vec<NextFeature>,
+    /// The features with verdicts that tell something, obverse first, in the set's order.
+    pub judged: Vec<(Side, FeatureId)>,
     /// Whether any feature not yet judged could still tell the pairings that are in apart.
     pub can_still_tell: bool,
     /// Where no pairing is in, or the likeliest is out: the features and facts each of which, if its reading were
@@ -152,6 +154,7 @@ pub fn standing(
     let recheck = rechecks(set, facts, &observed, &pairings);
     Standing {
         next: next_features(set, &observed, &pairings),
+        judged: judged(set, &observed),
         cautions: cautions(set, facts, weight_g, verdicts, &observed),
         obverse,
         reverse,
@@ -161,6 +164,18 @@ pub fn standing(
         can_still_tell,
         recheck,
     }
+}
+
+fn judged(set: &ReferenceSet, observed: &Observed) -> Vec<(Side, FeatureId)> {
+    Side::BOTH
+        .into_iter()
+        .flat_map(|side| {
+            let features = set.side(side).features.iter().zip(observed.side(side));
+            features
+                .filter(|(_, seen)| seen.informative())
+                .map(move |(feature, _)| (side, feature.id.clone()))
+        })
+        .collect()
 }
 
 /// The observations of both sides, in the order of the features.
@@ -190,14 +205,25 @@ pub(super) fn most_probable(pairings: &[PairingStanding]) -> Option<&PairingStan
     })
 }
 
+/// The likeliest pairing by the verdicts, of those that fit the facts, beside one of them.
+pub(super) fn likeliest_other(pairings: &[PairingStanding], than: usize) -> Option<usize> {
+    pairings
+        .iter()
+        .filter(|pairing| pairing.fits_facts() && pairing.index != than)
+        .reduce(|best, other| {
+            if other.log10_likelihood > best.log10_likelihood {
+                other
+            } else {
+                best
+            }
+        })
+        .map(|pairing| pairing.index)
+}
+
 fn best_against_next(pairings: &[PairingStanding]) -> Option<LikelihoodRatio> {
     let best = most_probable(pairings)?;
-    let next = pairings
-        .iter()
-        .filter(|pairing| pairing.fits_facts() && pairing.index != best.index)
-        .map(|pairing| pairing.log10_likelihood)
-        .reduce(f64::max)?;
+    let next = likeliest_other(pairings, best.index)?;
     Some(LikelihoodRatio {
-        log10: best.log10_likelihood - next,
+        log10: best.log10_likelihood - pairings[next].log10_likelihood,
     })
 }

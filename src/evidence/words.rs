@@ -1,7 +1,9 @@
 //! The evidence in plain English, in the set's own words.
 
-use super::{Cause, Caution, Outcome, Recheck, SETTLED_AT, Standing, outcome::sides_checked};
-use crate::reference::{FactId, FeatureId, ReferenceSet, Side, StateId};
+use super::outcome::sides_checked;
+use super::standing::likeliest_other;
+use super::{Cause, Caution, Outcome, Recheck, SETTLED_AT, Standing};
+use crate::reference::{FactId, FeatureId, Pairing, ReferenceSet, Side, StateId};
 use crate::specimen::FactAnswer;
 
 /// What must stand beside every outcome.
@@ -227,6 +229,7 @@ impl Standing {
             sentences.push(format!(
                 "It alone fits; settled asks for a ratio of {SETTLED_AT} or more."
             ));
+            sentences.extend(self.hanging_on_one(set, pairing));
         }
         for side in sides_checked(set, [&self.obverse, &self.reverse], pairing).unchecked {
             sentences.push(format!(
@@ -235,6 +238,31 @@ impl Standing {
             ));
         }
         sentences
+    }
+
+    /// The one feature on which the lead over the next best pairing hangs, where it is a single one.
+    fn hanging_on_one(&self, set: &ReferenceSet, pairing: usize) -> Option<String> {
+        let next = likeliest_other(&self.pairings, pairing)?;
+        let (best, other) = (set.pairings.get(pairing)?, set.pairings.get(next)?);
+        let mut telling = self.judged.iter().filter(|(side, feature)| {
+            let reference = set.side(*side);
+            let shows = |pairing: &Pairing| {
+                let die = match side {
+                    Side::Obverse => reference.die(&pairing.obverse),
+                    Side::Reverse => reference.die(&pairing.reverse),
+                };
+                die.and_then(|die| die.shows.get(feature))
+            };
+            shows(best) != shows(other)
+        });
+        match (telling.next(), telling.next()) {
+            (Some((side, feature)), None) => Some(format!(
+                "From {} one look alone tells it: {} Look again, best on another photo.",
+                other.catalogue,
+                question(set, *side, feature)
+            )),
+            _ => None,
+        }
     }
 
     /// What to look at next.

@@ -77,10 +77,15 @@ pub(super) fn align(arguments: &Report, streams: &mut Streams) -> Result<Exit, V
         .into_iter()
         .map(|side| side_report(&opened, side))
         .collect();
-    let exit = if sides.iter().all(|side| side.alignment.is_some()) {
-        Exit::Done
-    } else {
+    // A side that was never photographed is no failure, unless neither was.
+    let failed = sides
+        .iter()
+        .any(|side| side.photo.is_some() && side.alignment.is_none());
+    let none = sides.iter().all(|side| side.alignment.is_none());
+    let exit = if failed || none {
         Exit::Negative
+    } else {
+        Exit::Done
     };
     let report = AlignReport {
         specimen: arguments.specimen.display().to_string(),

@@ -6,7 +6,7 @@
 pub enum Exit {
     /// 0: done, and the answer is the hoped-for one.
     Done = 0,
-    /// 1: done, and the answer is a 'no': the set has errors, a side could not be aligned, a crop or the rim could
+    /// 1: done, and the answer is a 'no': the set has errors, a photo could not be aligned, a crop or the rim could
     /// not be had. The report says what.
     Negative = 1,
     /// 2: the command line is wrong, or names a part that the set does not have.
