@@ -9,7 +9,7 @@ use dietell::mint::{
     photograph, plate, strike, write_jpeg,
 };
 use dietell::reference::{ReferenceSet, Side, save_set};
-use dietell::specimen::Ruling;
+use dietell::specimen::{PlacedLandmarks, Ruling, write_landmarks};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -74,7 +74,7 @@ fn files_lead_to_the_true_pairing_and_to_zones_in_their_places() {
     let path = |name: &str| folder.path().join(name).to_string_lossy().into_owned();
     let set = write_set(&folder.path().join("set"));
     let mut random = ChaCha8Rng::seed_from_u64(12);
-    let mut table = String::from("side,name,x_px,y_px\n");
+    let mut table = PlacedLandmarks::new();
     let mut shots = Vec::new();
     for (side, turn_flag) in [(Side::Obverse, 6), (Side::Reverse, 3)] {
         let shot = shoot(side, &set, &mut random);
@@ -89,12 +89,10 @@ fn files_lead_to_the_true_pairing_and_to_zones_in_their_places() {
             &jpeg,
         )
         .unwrap();
-        for (name, p) in placed(&set, side, &shot.truth, None, &mut random) {
-            table.push_str(&format!("{},{name},{:.3},{:.3}\n", side.word(), p.x, p.y));
-        }
+        table.insert(side, placed(&set, side, &shot.truth, None, &mut random));
         shots.push(shot);
     }
-    fs::write(path("landmarks.csv"), table).unwrap();
+    fs::write(path("landmarks.csv"), write_landmarks(&table)).unwrap();
     let coin = path("coin");
     done(&[
         "new",
@@ -180,4 +178,56 @@ fn files_lead_to_the_true_pairing_and_to_zones_in_their_places() {
 
     done(&["sheet", &coin, "--out", &path("sheet.pdf")]);
     assert!(fs::read(path("sheet.pdf")).unwrap().starts_with(b"%PDF"));
+}
+
+#[test]
+fn the_demo_coin_is_told_by_its_photos_and_an_honest_eye() {
+    let coins = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("reference/demo-coins");
+    let file = |name: &str| coins.join(name).to_string_lossy().into_owned();
+    let folder = tempfile::tempdir().unwrap();
+    let coin = folder.path().join("coin").to_string_lossy().into_owned();
+    let crops = folder.path().join("crops").to_string_lossy().into_owned();
+    done(&["check", "demo"]);
+    done(&[
+        "new",
+        &coin,
+        "--set",
+        "demo",
+        "--obverse",
+        &file("circulated-obverse.jpg"),
+        "--reverse",
+        &file("circulated-reverse.jpg"),
+        "--landmarks",
+        &file("circulated-landmarks.csv"),
+    ]);
+    let aligned = report(&["align", &coin]);
+    for side in aligned["sides"].as_array().unwrap() {
+        for zone in side["alignment"]["zones"].as_array().unwrap() {
+            let worst = zone["uncertainty_with_plates_mm"].as_f64().unwrap();
+            assert!(worst < zone["telling_detail_mm"].as_f64().unwrap(), "{zone:#}");
+        }
+    }
+    let cut = report(&["crops", &coin, "--out", &crops, "--px-per-mm", "30"]);
+    assert!(cut["missing"].as_array().unwrap().is_empty());
+    // What the photos of this coin show, read with the eye from the crops: O4 with R3.
+    for (side, feature, state) in [
+        ("obverse", "u-cut", "doubled"),
+        ("obverse", "septum", "open"),
+        ("reverse", "a-of-varn", "unbarred"),
+    ] {
+        done(&[
+            "verdict",
+            &coin,
+            "--side",
+            side,
+            "--feature",
+            feature,
+            "--state",
+            state,
+            "--ruling",
+            "agrees",
+        ]);
+    }
+    let standing = report(&["standing", &coin]);
+    assert_eq!(standing["outcome"]["catalogue"], "OFV 6", "{standing:#}");
 }
