@@ -34,6 +34,8 @@ pub(super) enum Verb {
     New(New),
     /// Report each side's alignment; exit code 1 where a photo cannot be aligned
     Align(Report),
+    /// Find the rim in each photo; exit code 1 where it is not found
+    FindRim(FindRim),
     /// Write each feature's crop of the coin and of the plates as PNG; exit code 1 where one cannot be had
     Crops(Crops),
     /// Give, change or withdraw a verdict
@@ -151,6 +153,15 @@ pub(super) struct Report {
     /// Report as JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct FindRim {
+    #[command(flatten)]
+    pub(super) report: Report,
+    /// Keep the rims found in the specimen; one drawn by hand stays
+    #[arg(long)]
+    pub(super) keep: bool,
 }
 
 #[derive(Debug, Args)]

@@ -13,6 +13,7 @@
 //! | `dietell features SET [--json]` | tells how well each feature tells the dies apart, and which to look at |
 //! | `dietell new SPECIMEN_DIR --set SET [--obverse FILE] [--reverse FILE] [--landmarks FILE.csv] [--title TEXT]` | starts a specimen |
 //! | `dietell align SPECIMEN_DIR [--json]` | reports each side's alignment |
+//! | `dietell find-rim SPECIMEN_DIR [--keep] [--json]` | finds the coin's outer edge in each photo |
 //! | `dietell crops SPECIMEN_DIR --out DIR --px-per-mm N [--margin SHARE] [--json]` | writes the zones' crops as PNG |
 //! | `dietell verdict SPECIMEN_DIR --side S --feature F --state S --ruling R [--note TEXT]` | gives, changes or withdraws a verdict |
 //! | `dietell fact SPECIMEN_DIR NAME VALUE` | answers a fact's question, or gives the weight |
@@ -54,6 +55,9 @@
 //!   residual_px, residual_mm, left_out_px, disagrees}]` marked minus fitted; `zones [{zone, title, px_per_mm,
 //!   uncertainty_mm, uncertainty_with_plates_mm, telling_detail_mm, fine_shift_mm}]` with 95 % radii by the photo
 //!   alone and together with the least certain plate; `advice` sentences.
+//! - `find-rim`: `specimen`, `set`, `sides [{side, rim {centre_px, long_px, short_px, turn_deg, support, scatter},
+//!   problem, kept}]`: half axes in px, the longer one's turn clockwise from the picture's x axis, `support` the share
+//!   of the edge that is seen, `scatter` the edge's deviation as a share of the radius.
 //! - `crops`: `specimen`, `set`, `out`, `px_per_mm`, `crops [{file, side, feature, zone, shows, state, die, plate,
 //!   centre_mm, size_mm, width_px, height_px, uncertainty_mm}]` where `shows` is `coin` or `plate` and `plate` counts
 //!   from 1, `missing [{side, feature, state, reason}]`, where a `state` of `null` is the coin.
@@ -74,6 +78,7 @@ mod judge;
 mod landmarks_table;
 mod new;
 mod opened;
+mod rim;
 mod share;
 mod sheet;
 mod standing;
@@ -175,6 +180,7 @@ fn obey(arguments: Arguments, streams: &mut Streams) -> Result<Exit, VerbError> 
         Some(Verb::Features(given)) => share::features(&given, streams),
         Some(Verb::New(given)) => new::new(&given, streams),
         Some(Verb::Align(given)) => align::align(&given, streams),
+        Some(Verb::FindRim(given)) => rim::find(&given, streams),
         Some(Verb::Crops(given)) => crops::crops(&given, streams),
         Some(Verb::Verdict(given)) => judge::verdict(&given, streams),
         Some(Verb::Fact(given)) => judge::fact(&given, streams),

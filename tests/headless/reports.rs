@@ -248,6 +248,60 @@ fn a_sheet_is_written_as_pdf_and_png() {
 }
 
 #[test]
+fn a_packed_set_serves_as_its_folder_does() {
+    let shop = Workshop::new();
+    let said = shop.run("pack @/set --out @/set.dieset");
+    assert_eq!((said.exit, said.err.as_str()), (Exit::Done, ""));
+    let counts = |set: &str| shop.run(&format!("check {set} --json")).json()["counts"].clone();
+    assert_eq!(counts("@/set.dieset"), counts("@/set"));
+    let said = shop.run("new @/coin --set @/set.dieset --obverse @/obverse.png --reverse @/reverse.png");
+    assert_eq!(said.exit, Exit::Done, "{}", said.err);
+    let said = shop.run("crops @/coin --out @/crops --px-per-mm 10 --json");
+    assert_eq!(
+        said.json()["crops"].as_array().unwrap().len(),
+        8,
+        "the plates are read from the pack"
+    );
+    let said = shop.run("pack @/set --out @/nowhere/set.dieset");
+    assert_eq!(said.exit, Exit::Unwritable, "{}", said.err);
+}
+
+#[test]
+fn the_demo_is_made_and_its_set_passes_the_check() {
+    let shop = Workshop::new();
+    assert_eq!(shop.run("demo @/demo-coin").exit, Exit::Done);
+    assert_eq!(
+        shop.run("standing @/demo-coin --json").json()["outcome"]["kind"],
+        "open"
+    );
+    assert_eq!(
+        shop.run("demo @/demo-coin").exit,
+        Exit::Unwritable,
+        "a folder in use is left alone"
+    );
+    let report = shop.run("check demo --json").json();
+    assert_eq!(report["errors"], 0, "{report:#}");
+}
+
+#[test]
+fn a_rim_that_is_not_there_is_a_no() {
+    let shop = Workshop::new();
+    shop.start();
+    // The drawn photos fill the picture: no coin's edge is in them.
+    let said = shop.run("find-rim @/coin --keep --json");
+    let report = said.json();
+    assert_eq!(said.exit, Exit::Negative, "{report:#}");
+    assert!(
+        report["sides"][0]["problem"]
+            .as_str()
+            .unwrap()
+            .contains("rim was not found"),
+        "{report:#}"
+    );
+    assert!(!report["sides"][0]["kept"].as_bool().unwrap());
+}
+
+#[test]
 fn help_and_version_are_reports() {
     let shop = Workshop::new();
     for (line, start) in [("--help", "Tell coin dies apart"), ("--version", "dietell ")] {
