@@ -1,6 +1,5 @@
 //! `find-rim`: the coin's outer edge in each photo.
 
-
 use serde::Serialize;
 
 use super::arguments::FindRim;

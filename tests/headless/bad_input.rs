@@ -243,7 +243,12 @@ fn pictures_that_went_missing_cost_only_what_needs_them() {
     fs::rename(shop.path("set"), shop.path("moved")).unwrap();
     let said = shop.run("standing @/coin --json");
     assert_eq!(said.exit, Exit::Done, "{}", said.err);
-    assert!(one_line(&said).contains("as it was last used"), "{}", said.err);
+    let notes: Vec<&str> = said.err.lines().collect();
+    assert!(
+        notes.len() == 2 && notes[1].contains("as it was last used"),
+        "{}",
+        said.err
+    );
     assert_eq!(said.json()["pairings"].as_array().unwrap().len(), 3);
 }
 
