@@ -443,6 +443,24 @@ fn every_inconsistency_is_found_at_its_place() {
     }
 }
 
+/// A stranger's names may hold what a terminal would obey.
+#[test]
+fn no_control_character_comes_out_of_a_finding() {
+    let mut set = minimal();
+    set.pairings[0].reverse = "R\u{1b}[2J\u{0}1".into();
+    set.obverse.dies[0].plates[0].landmarks.insert(
+        "\u{7}".repeat(50_000).as_str().into(),
+        dietell::geometry::PicturePoint::new(1.0, 2.0),
+    );
+    for finding in validate(&set, None) {
+        let words = finding.to_string();
+        assert!(
+            !words.contains(char::is_control) && words.len() < 10_000,
+            "{words:?}"
+        );
+    }
+}
+
 #[test]
 fn a_missing_plate_and_a_landmark_outside_it_are_found() {
     let folder = tempfile::tempdir().unwrap();

@@ -106,11 +106,11 @@ pub struct Finding {
 
 impl std::fmt::Display for Finding {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let place = harmless(self.place.to_string());
         write!(
             f,
-            "{}: {}: {} {}",
+            "{}: {place}: {} {}",
             self.severity.word(),
-            self.place,
             self.sentence,
             self.remedy
         )
@@ -138,7 +138,7 @@ impl Findings {
         self.0.push(Finding {
             severity,
             place,
-            sentence,
+            sentence: harmless(sentence),
             remedy,
         });
     }
@@ -148,4 +148,22 @@ impl Findings {
         self.0.sort_by_key(|finding| finding.severity);
         self.0
     }
+}
+
+/// A sentence with a stranger's names in it, without characters that a terminal would obey, and of bounded length.
+fn harmless(sentence: String) -> String {
+    /// Longer than any honest one, lists of landmarks included.
+    const MOST_CHARACTERS: usize = 1_000;
+    if sentence.len() <= MOST_CHARACTERS && !sentence.contains(char::is_control) {
+        return sentence;
+    }
+    let mut short: String = sentence
+        .chars()
+        .take(MOST_CHARACTERS)
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect();
+    if sentence.chars().nth(MOST_CHARACTERS).is_some() {
+        short.push_str("\u{2026}.");
+    }
+    short
 }
