@@ -197,6 +197,57 @@ fn coverage_table() {
     }
 }
 
+/// Full run: `TRIALS=10000 cargo test --release --test alignment bound_table -- --ignored --nocapture`
+#[test]
+#[ignore = "minutes; prints a table"]
+fn bound_table() {
+    let trials = trials(10_000);
+    println!(
+        "RMS error at the zones against the Cramer-Rao bound, model held, noise 1.5 px; {trials} trials"
+    );
+    for model in Model::ALL {
+        for count in [4, 5, 6, 9] {
+            let o = run(trials, count, Some(model), |rng| (view(0.0, rng), 1.5));
+            let bound = bound_mm(model, count);
+            println!(
+                "{model:?} n={count} RMS {:.4} mm bound {bound:.4} mm ratio {:.3}",
+                o.rms_mm,
+                o.rms_mm / bound
+            );
+        }
+    }
+    println!("coverage, model chosen, tilt 0 to 25 degrees, hands that differ");
+    for count in [2, 3, 4, 5, 6, 9] {
+        let o = run(trials, count, None, |rng| {
+            let tilt = rng.random_range(0.0..25.0);
+            (view(tilt, rng), noise_of_some_hand(rng))
+        });
+        println!(
+            "n={count} covered {:.4} RMS {:.4} mm median radius {:.4} mm",
+            o.covered, o.rms_mm, o.median_radius_mm
+        );
+    }
+}
+
+/// The Cramer-Rao bound on the root mean square error at the zones for a square view and a noise of 1.5 px at
+/// 40 px/mm: for Gaussian noise the fit's own covariance at the truth.
+fn bound_mm(model: Model, count: usize) -> f64 {
+    let exact: Vec<_> = landmarks(count)
+        .iter()
+        .map(|l| Correspondence {
+            on_side: l.place_mm,
+            in_picture: PicturePoint::new(40.0 * l.place_mm.x, 40.0 * l.place_mm.y),
+        })
+        .collect();
+    let exact = fit(model, &exact).unwrap();
+    let mean: f64 = zones()
+        .iter()
+        .map(|z| exact.unit_covariance_at(*z).trace())
+        .sum::<f64>()
+        / zones().len() as f64;
+    1.5 / 40.0 * mean.sqrt()
+}
+
 /// How a rule of choice fares: root mean square error at the zones in mm.
 fn rule_rms(
     trials: usize,
@@ -325,20 +376,7 @@ fn discs_hold_the_truth_about_nineteen_times_in_twenty() {
     // Square views, the model held: error against the bound, which is the fit's own covariance.
     for model in Model::ALL {
         let o = run(150, 6, Some(model), |rng| (view(0.0, rng), 1.5));
-        let exact: Vec<_> = landmarks(6)
-            .iter()
-            .map(|l| Correspondence {
-                on_side: l.place_mm,
-                in_picture: PicturePoint::new(40.0 * l.place_mm.x, 40.0 * l.place_mm.y),
-            })
-            .collect();
-        let exact = fit(model, &exact).unwrap();
-        let mean: f64 = zones()
-            .iter()
-            .map(|z| exact.unit_covariance_at(*z).trace())
-            .sum::<f64>()
-            / zones().len() as f64;
-        let bound = 1.5 / 40.0 * mean.sqrt();
+        let bound = bound_mm(model, 6);
         assert!(
             (o.rms_mm / bound - 1.0).abs() < 0.12,
             "{model:?} {} {bound}",
