@@ -236,13 +236,26 @@ pub(crate) fn stated_format(text: &str) -> Option<u64> {
             Token::Open(_) => depth += 1,
             Token::Close(_) => depth = depth.saturating_sub(1),
             Token::Word(number) if depth == 1 && before == [Token::Word("format"), Token::Colon] => {
-                return number.parse().ok();
+                return whole_number(number);
             }
             _ => {}
         }
         before = [before[1], token];
     }
     None
+}
+
+/// A whole number in any of the ways that RON allows: `33`, `3_3`, `0x21`, `33u32`.
+fn whole_number(word: &str) -> Option<u64> {
+    let digits = word.trim_start_matches('+').replace('_', "");
+    let digits = digits.split(['u', 'i']).next().unwrap_or_default();
+    let (digits, radix) = match digits.get(..2) {
+        Some("0x") => (&digits[2..], 16),
+        Some("0o") => (&digits[2..], 8),
+        Some("0b") => (&digits[2..], 2),
+        _ => (digits, 10),
+    };
+    u64::from_str_radix(digits, radix).ok()
 }
 
 struct Level<'a> {
@@ -378,6 +391,14 @@ mod tests {
     fn the_format_is_read_at_the_top_only() {
         assert_eq!(stated_format("( // one\n format: 7, x: (format: 2))"), Some(7));
         assert_eq!(stated_format("(x: (format: 2))"), None);
+        for written in ["0x21", "3_3", "+33", "33u32", "0b100001", "0o41"] {
+            assert_eq!(
+                stated_format(&format!("(format: {written})")),
+                Some(33),
+                "{written}"
+            );
+        }
+        assert_eq!(stated_format("(format: new)"), None);
     }
 
     #[test]
