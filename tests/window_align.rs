@@ -1,4 +1,5 @@
-//! The window's Align page, by its controls' accessible names and by clicks on the picture. Needs no GPU.
+//! The window's Align page and its shell, by the controls' accessible names and by clicks on the picture. Needs no
+//! GPU: what is drawn is not looked at here.
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot be set up fails")]
 
@@ -7,61 +8,385 @@ mod synthetic;
 use std::path::Path;
 
 use dietell::app::action::Action;
+use dietell::app::bench::index;
 use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::window::{Setup, Window};
+use dietell::app::window::{Screen, Setup, Window};
+use dietell::geometry::{PicturePoint, SidePoint};
 use dietell::reference::Side;
+use dietell::specimen::{SidePhoto, SpecimenFolder};
+use egui::{Key, Modifiers, Pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
 fn harness(window: Window) -> Harness<'static, Window> {
-    Harness::builder()
+    let mut harness = Harness::builder()
         .with_size([1280.0, 800.0])
         .with_max_steps(64)
         .build_ui_state(
             |ui, window: &mut Window| {
                 window.tick(ui.ctx());
-                window.frame_ui(ui);
+                // As in the real window, where the page reaches to the edges.
+                let whole = ui.ctx().content_rect();
+                let mut page = ui.new_child(egui::UiBuilder::new().max_rect(whole));
+                page.set_clip_rect(whole);
+                window.frame_ui(&mut page);
             },
             window,
-        )
+        );
+    harness.run();
+    harness
 }
 
-/// A window with a specimen made through its own store, both photos chosen.
-fn window_with_specimen(folder: &Path) -> (Window, ScriptedDialogs) {
-    let dialogs = ScriptedDialogs::default();
-    let window = Window::new(Setup::for_test(dialogs.clone(), folder.join("cabinet")));
+/// A window with a specimen of the synthetic coinage, its obverse photo chosen, on the Align page.
+fn aligning(folder: &Path) -> Harness<'static, Window> {
+    let mut window = Window::new(Setup::for_test(
+        ScriptedDialogs::default(),
+        folder.join("cabinet"),
+    ));
     synthetic::set_in(&folder.join("set"));
-    (window, dialogs)
+    let photo = synthetic::photo_in(folder, "photo.png");
+    let open = dietell::app::store::open_set_at(Some(&folder.join("set"))).unwrap();
+    let opened = dietell::app::store::new_specimen(
+        &folder.join("cabinet"),
+        "Test coin",
+        &open,
+        &[Some((photo, synthetic::photo())), None],
+    )
+    .unwrap();
+    window.put_on_bench(*opened);
+    harness(window)
+}
+
+fn photo<'a>(harness: &'a Harness<'_, Window>) -> &'a SidePhoto {
+    harness
+        .state()
+        .bench
+        .as_ref()
+        .unwrap()
+        .record()
+        .photo(Side::Obverse)
+        .unwrap()
+}
+
+/// Where a photo point is on the screen.
+fn on_screen(harness: &Harness<'_, Window>, point: PicturePoint) -> Pos2 {
+    harness.state().pages.align.seen[index(Side::Obverse)]
+        .unwrap()
+        .position(point)
+}
+
+fn click(harness: &mut Harness<'_, Window>, at: Pos2) {
+    harness.hover_at(at);
+    harness.drag_at(at);
+    harness.drop_at(at);
+    harness.run();
+}
+
+fn press(harness: &mut Harness<'_, Window>, modifiers: Modifiers, key: Key) {
+    harness.key_press_modifiers(modifiers, key);
+    harness.run();
+}
+
+fn place_all(harness: &mut Harness<'_, Window>) {
+    for (name, _, _) in synthetic::LANDMARKS {
+        let at = on_screen(harness, synthetic::truth(name));
+        click(harness, at);
+    }
 }
 
 #[test]
-#[ignore = "draws"]
-fn look() {
+fn clicks_place_the_landmarks_one_after_the_other_and_zones_follow() {
     let folder = tempfile::tempdir().unwrap();
-    let (mut window, _dialogs) = window_with_specimen(folder.path());
-    let photo = synthetic::photo_in(folder.path(), "photo.png");
-    let new = dietell::app::store::NewSpecimen {
-        title: "Test coin".to_owned(),
-        set: Some(folder.path().join("set")),
-        photos: [Some(photo.clone()), Some(photo)],
-    };
-    let opened =
-        dietell::app::store::new_specimen(&folder.path().join("cabinet"), &new, &Default::default()).unwrap();
-    window.put_on_bench(*opened);
-    for (i, (name, _, _)) in synthetic::LANDMARKS.iter().enumerate().take(5) {
-        let (name, mut point) = ((*name).into(), synthetic::truth(name));
-        point.x += 0.3 * i as f64;
-        window.push(Action::edit_photo(
-            Side::Obverse,
-            "x".to_owned(),
-            None,
-            move |photo| {
-                photo.landmarks.insert(name, point);
-            },
-        ));
+    let mut harness = aligning(folder.path());
+    assert!(harness.query_by_label("Zones").is_some());
+    assert!(
+        harness.query_by_label("Star").is_none(),
+        "no zone before two landmarks"
+    );
+    place_all(&mut harness);
+    assert_eq!(photo(&harness).landmarks.len(), synthetic::LANDMARKS.len());
+    for (name, _, _) in synthetic::LANDMARKS {
+        let off = photo(&harness).landmarks[&name.into()] - synthetic::truth(name);
+        assert!(off.length() < 0.01, "{name} is {} px off", off.length());
     }
-    let mut harness = harness(window);
+    // The zone's row says how far it may be off; the zone lies where the coin shows it.
+    assert!(harness.query_by_label("Star").is_some());
+    let bench = harness.state_mut().bench.as_mut().unwrap();
+    let alignment = bench.derived().alignments[0].clone().unwrap().unwrap();
+    let zone = SidePoint::new(0.0, -10.0);
+    let off = alignment.picture_from_side.point_in_picture(zone)
+        - synthetic::photo_from_side().point_in_picture(zone);
+    assert!(off.length() < 0.1, "{} px", off.length());
+    // All are placed: a further click places nothing.
+    let before = photo(&harness).clone();
+    let at = on_screen(&harness, PicturePoint::new(500.0, 500.0));
+    click(&mut harness, at);
+    assert_eq!(*photo(&harness), before);
+}
+
+#[test]
+fn undo_takes_back_a_placing_and_says_which() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    place_all(&mut harness);
+    let all = photo(&harness).clone();
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(photo(&harness).landmarks.len(), synthetic::LANDMARKS.len() - 1);
+    let history = &harness.state().bench.as_ref().unwrap().history;
+    assert_eq!(
+        history.redo_words(),
+        Some("placing \u{201c}Middle of the eye\u{201d}")
+    );
+    press(&mut harness, Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert_eq!(*photo(&harness), all);
+    harness.get_by_label("Undo").click();
     harness.run();
+    harness.get_by_label("Undo").click();
+    harness.run();
+    assert_eq!(photo(&harness).landmarks.len(), synthetic::LANDMARKS.len() - 2);
+}
+
+#[test]
+fn arrow_keys_move_the_selected_landmark_by_a_tenth_of_a_pixel() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    place_all(&mut harness);
+    let name = "Foot of the 7".into();
+    let before = photo(&harness).landmarks[&name];
+    harness.get_by_label("Foot of the 7").click();
+    harness.run();
+    press(&mut harness, Modifiers::NONE, Key::ArrowRight);
+    let right = photo(&harness).landmarks[&name];
+    assert!((right.x - before.x - 0.1).abs() < 1e-9 && (right.y - before.y).abs() < 1e-9);
+    press(&mut harness, Modifiers::NONE, Key::ArrowUp);
+    press(&mut harness, Modifiers::SHIFT, Key::ArrowDown);
+    let after = photo(&harness).landmarks[&name];
+    assert!((after.y - before.y - 0.9).abs() < 1e-9, "{after:?}");
+    press(&mut harness, Modifiers::NONE, Key::Delete);
+    assert!(!photo(&harness).landmarks.contains_key(&name));
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(photo(&harness).landmarks[&name], after);
+}
+
+#[test]
+fn a_drag_moves_a_landmark_as_one_step_of_undo() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    place_all(&mut harness);
+    let name = "Stop before B";
+    let before = photo(&harness).landmarks[&name.into()];
+    let from = on_screen(&harness, before);
+    let to = before + dietell::geometry::PictureVector::new(31.0, -22.0);
+    harness.hover_at(from);
+    harness.drag_at(from);
+    harness.run();
+    for share in [0.3_f32, 0.6, 1.0] {
+        let at = from + (on_screen(&harness, to) - from) * share;
+        harness.hover_at(at);
+        harness.run();
+    }
+    let at = on_screen(&harness, to);
+    harness.drop_at(at);
+    harness.run();
+    let moved = photo(&harness).landmarks[&name.into()];
+    assert!((moved - to).length() < 0.05, "{moved:?} is not {to:?}");
+    // It now disagrees with the other five, and the page says so by name.
+    let bench = harness.state_mut().bench.as_mut().unwrap();
+    let alignment = bench.derived().alignments[0].clone().unwrap().unwrap();
+    let told: Vec<_> = alignment
+        .landmarks
+        .iter()
+        .filter(|l| l.disagrees)
+        .map(|l| l.name.as_str())
+        .collect();
+    assert_eq!(told, [name]);
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(photo(&harness).landmarks[&name.into()], before);
+}
+
+#[test]
+fn the_wheel_zooms_at_the_pointer_and_a_drag_beside_the_marks_pans() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    let under = PicturePoint::new(800.0, 400.0);
+    let at = on_screen(&harness, under);
+    harness.hover_at(at);
+    harness.event(egui::Event::MouseWheel {
+        unit: egui::MouseWheelUnit::Point,
+        delta: egui::vec2(0.0, 200.0),
+        source: egui::MouseWheelSource::Wheel,
+        phase: egui::TouchPhase::Move,
+        modifiers: Modifiers::NONE,
+    });
+    harness.run();
+    let zoomed = harness.state().pages.align.seen[0].unwrap();
+    assert!(
+        (zoomed.position(under) - at).length() < 0.5,
+        "the point under the pointer stays"
+    );
+    assert!(zoomed.camera.zoom > 1.3 * 0.5, "{}", zoomed.camera.zoom);
+    let to = at + egui::vec2(40.0, 25.0);
+    harness.drag_at(at);
+    harness.hover_at(to);
+    harness.drop_at(to);
+    harness.run();
+    assert!((on_screen(&harness, under) - to).length() < 1.0);
+    assert!(photo(&harness).landmarks.is_empty(), "a pan places nothing");
+    harness.get_by_label("Fit").click();
+    harness.run();
+    assert!((on_screen(&harness, under) - at).length() < 0.5);
+}
+
+#[test]
+fn what_is_placed_is_saved_by_itself_and_opens_again_as_it_was() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    place_all(&mut harness);
+    let record = harness.state().bench.as_ref().unwrap().record().clone();
+    let kept = harness.state().bench.as_ref().unwrap().folder.clone().unwrap();
+    let kept = kept.lock().unwrap().path().to_owned();
+    assert_ne!(
+        SpecimenFolder::open(&kept).unwrap().record,
+        record,
+        "not yet saved"
+    );
+    // Two quiet seconds of the harness's clock.
+    harness.run_steps(16);
+    assert!(!harness.state().is_unsaved());
+    assert_eq!(SpecimenFolder::open(&kept).unwrap().record, record);
+
+    let mut other = Window::new(Setup::for_test(
+        ScriptedDialogs::default(),
+        folder.path().join("cabinet"),
+    ));
+    other.push(Action::OpenSpecimen(Some(kept)));
+    let mut other = self::harness(other);
+    other.run();
+    let bench = other.state_mut().bench.as_mut().unwrap();
+    assert_eq!(*bench.record(), record);
+    assert!(bench.photos[0].picture().is_some(), "its photo is read again");
+    assert!(bench.derived().alignments[0].clone().unwrap().is_ok());
+}
+
+#[test]
+fn a_new_specimen_is_put_together_from_files() {
+    let folder = tempfile::tempdir().unwrap();
+    synthetic::set_in(&folder.path().join("set"));
+    let dialogs = ScriptedDialogs::default();
+    let window = Window::new(Setup::for_test(dialogs.clone(), folder.path().join("cabinet")));
+    let mut harness = harness(window);
+    harness.get_by_label("New specimen").click();
+    harness.run();
+    dialogs.answer(folder.path().join("set"));
+    harness.get_by_label("Choose the reference set").click();
+    harness.run();
+    harness.get_by_label("A set's folder\u{2026}").click();
+    harness.run();
+    assert!(
+        harness
+            .query_by_label_contains("2 obverse and 2 reverse dies")
+            .is_some()
+    );
+    // A text under a photo's name is refused in its place, and nothing is lost.
+    let text = folder.path().join("no photo.jpg");
+    std::fs::write(&text, "just words").unwrap();
+    dialogs.answer(text);
+    harness.get_by_label("Choose the obverse photo\u{2026}").click();
+    harness.run();
+    let Screen::NewSpecimen(draft) = &harness.state().screen else {
+        panic!("still on the form")
+    };
+    assert!(draft.missing().is_some());
+    dialogs.answer(synthetic::photo_in(folder.path(), "my_coin.png"));
+    harness.get_by_label("Change the obverse photo").click();
+    harness.run();
+    let title = harness.get_by_label("Title");
+    title.focus();
+    title.type_text(" again");
+    harness.run();
+    harness.get_by_label("Begin").click();
+    harness.run();
+    let bench = harness.state().bench.as_ref().unwrap();
+    assert!(bench.record().title.contains("again"), "{}", bench.record().title);
+    assert_eq!(bench.record().set.id, "test-coinage");
+    assert!(bench.photos[0].picture().is_some());
+    assert!(bench.record().reverse.is_none());
     harness.get_by_label("Obverse photo");
-    harness.render().unwrap().save("/tmp/align.png").unwrap();
+}
+
+#[test]
+fn another_photo_asks_before_landmarks_are_lost_and_undo_brings_them_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    place_all(&mut harness);
+    let before = photo(&harness).clone();
+    let other = folder.path().join("other.png");
+    synthetic::picture((900, 700), &synthetic::plate_from_side())
+        .save(&other)
+        .unwrap();
+    harness
+        .state_mut()
+        .push(Action::ChoosePhoto(Side::Obverse, Some(other.clone())));
+    harness.run();
+    harness.get_by_label("Keep things as they are").click();
+    harness.run();
+    assert_eq!(*photo(&harness), before);
+    harness
+        .state_mut()
+        .push(Action::ChoosePhoto(Side::Obverse, Some(other)));
+    harness.run();
+    harness.get_by_label("Replace the photo").click();
+    harness.run();
+    assert_eq!(
+        (photo(&harness).width_px, photo(&harness).landmarks.len()),
+        (900, 0)
+    );
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(*photo(&harness), before);
+    harness.run();
+    let picture = harness.state().bench.as_ref().unwrap().photos[0]
+        .picture()
+        .unwrap()
+        .clone();
+    assert_eq!(
+        picture.width(),
+        synthetic::PHOTO_PX.0,
+        "the picture in view is the earlier one again"
+    );
+}
+
+#[test]
+fn steps_sides_and_keys_are_reached_without_the_mouse() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    press(&mut harness, Modifiers::COMMAND, Key::D);
+    assert!(harness.query_by_label_contains("No reverse photo yet").is_some());
+    press(&mut harness, Modifiers::COMMAND, Key::D);
+    press(&mut harness, Modifiers::NONE, Key::F1);
+    assert!(harness.query_by_label("Everywhere").is_some());
+    press(&mut harness, Modifiers::NONE, Key::Escape);
+    assert!(harness.query_by_label("Everywhere").is_none());
+    for key in [Key::Num2, Key::Num3, Key::Num4, Key::Num1] {
+        press(&mut harness, Modifiers::COMMAND, key);
+    }
+    assert!(harness.query_by_label("Obverse photo").is_some());
+    press(&mut harness, Modifiers::NONE, Key::P);
+    assert_eq!(
+        harness
+            .state()
+            .pages
+            .align
+            .selected(Side::Obverse)
+            .unwrap()
+            .as_str(),
+        "Middle of the eye"
+    );
+    harness.get_by_label("Obverse photo").focus();
+    harness.run();
+    press(&mut harness, Modifiers::NONE, Key::Enter);
+    assert_eq!(
+        photo(&harness).landmarks.len(),
+        1,
+        "Enter places in the middle of the view"
+    );
 }

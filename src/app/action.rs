@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::bench::Step;
 use super::dialogs::Ask;
+use super::draft::DraftAction;
 use super::message::{Job, Message, ThenPath};
 use crate::evidence::Prior;
 use crate::reference::{FeatureId, Side};
@@ -14,16 +15,26 @@ pub type RecordChange = Box<dyn FnOnce(&mut SpecimenRecord)>;
 
 /// What a view asks for.
 pub enum Action {
+    /// Nothing: what is left where an action was taken out.
+    Nothing,
     /// Back to the start screen with the cabinet.
     GoToStart,
     /// Open the built-in demo: its set and a specimen of it.
     OpenDemo,
-    /// Begin a new specimen (asks for its set and photos).
+    /// Show the reference sets.
+    GoToWorkshop,
+    /// Begin a new specimen.
     NewSpecimen,
+    /// Change the specimen being put together.
+    Draft(DraftAction),
     /// Open a specimen's folder; asks for one where none is given.
     OpenSpecimen(Option<PathBuf>),
-    /// Choose the photo of a side; asks for a file where none is given.
+    /// Choose the photo of a side; asks for a file where none is given, and first whether placed landmarks may go.
     ChoosePhoto(Side, Option<PathBuf>),
+    /// Take a photo in, whatever was placed on the one before.
+    TakePhoto(Side, PathBuf),
+    /// Look for the rim in a side's photo.
+    FindRim(Side),
     /// Stop what is being read for a side.
     CancelPhoto(Side),
     /// Show a step.
@@ -49,6 +60,12 @@ pub enum Action {
     Redo,
     /// Save now.
     Save,
+    /// Close the window, saved or not.
+    CloseAnyway,
+    /// Keep the settings as they are now.
+    KeepSettings,
+    /// Use another folder for the cabinet.
+    MoveCabinet(PathBuf),
     /// Export the sheet; asks for a file where none is given.
     ExportSheet(Option<PathBuf>),
     /// Say that something was done.

@@ -6,7 +6,8 @@ use super::action::Action;
 use super::bench::{PictureSlot, index};
 use super::dialogs::Ask;
 use super::message::{Message, QuickKey};
-use super::store::{self, NewSpecimen};
+use super::overlay::{Confirm, Overlay};
+use super::store;
 use super::view;
 use super::window::{Screen, Window};
 use crate::photo::Watch;
@@ -16,27 +17,37 @@ impl Window {
     /// Carries one action out.
     pub fn apply(&mut self, action: Action) {
         match action {
+            Action::Nothing => {}
             Action::GoToStart => {
+                self.save_or_say();
                 self.screen = Screen::Start;
                 self.read_cabinet();
             }
+            Action::GoToWorkshop => self.screen = Screen::Workshop,
             Action::OpenDemo => {
-                let cabinet = self.cabinet_folder();
-                self.workers
-                    .slow(move || Message::Opened(store::open_demo(&cabinet)));
+                if self.save_or_say() {
+                    let cabinet = self.cabinet_folder();
+                    self.workers
+                        .slow(move || Message::Opened(store::open_demo(&cabinet)));
+                }
             }
-            Action::NewSpecimen => self.screen = Screen::NewSpecimen(NewSpecimen::default()),
+            Action::NewSpecimen => self.new_draft(None),
+            Action::Draft(action) => self.draft(action),
             Action::OpenSpecimen(Some(folder)) => {
-                self.workers
-                    .slow(move || Message::Opened(store::open_specimen(&folder)));
+                if self.save_or_say() {
+                    self.workers
+                        .slow(move || Message::Opened(store::open_specimen(&folder)));
+                }
             }
             Action::OpenSpecimen(None) => self.ask(Ask::SpecimenFolder, "", |window, folder| {
                 window.push(Action::OpenSpecimen(Some(folder)));
             }),
-            Action::ChoosePhoto(side, Some(file)) => self.add_photo(side, file),
+            Action::ChoosePhoto(side, Some(file)) => self.choose_photo(side, file),
+            Action::TakePhoto(side, file) => self.add_photo(side, file),
             Action::ChoosePhoto(side, None) => self.ask(Ask::Photo, "", move |window, file| {
                 window.push(Action::ChoosePhoto(side, Some(file)));
             }),
+            Action::FindRim(side) => self.find_rim(side),
             Action::CancelPhoto(side) => {
                 if let Some(bench) = &mut self.bench
                     && let PictureSlot::Loading(watch) = &bench.photos[index(side)]
@@ -87,6 +98,18 @@ impl Window {
                 }
             }
             Action::Save => self.save(),
+            Action::CloseAnyway => {
+                self.close_anyway = true;
+                if let Some(ctx) = self.ctx() {
+                    ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+                }
+            }
+            Action::KeepSettings => self.keep_settings(),
+            Action::MoveCabinet(folder) => {
+                self.settings.cabinet = Some(folder);
+                self.keep_settings();
+                self.read_cabinet();
+            }
             Action::ExportSheet(Some(file)) => view::sheet::export(self, file),
             Action::ExportSheet(None) => {
                 let name = self.bench.as_ref().map(|b| b.record().title.clone());
@@ -103,18 +126,42 @@ impl Window {
         }
     }
 
-    fn save(&mut self) {
+    /// Saves before the specimen leaves the bench; where that fails it stays, and the user is told.
+    fn save_or_say(&mut self) -> bool {
+        match self.save_now() {
+            Ok(()) => true,
+            Err(sentence) => {
+                self.notices.problem(sentence);
+                false
+            }
+        }
+    }
+
+    /// Takes a photo in, after asking where landmarks would be lost.
+    fn choose_photo(&mut self, side: Side, file: PathBuf) {
         let Some(bench) = &self.bench else { return };
-        let Some(folder) = bench.folder.clone() else {
+        let placed = bench
+            .record()
+            .photo(side)
+            .map_or(0, |photo| photo.landmarks.len());
+        if placed == 0 {
+            self.add_photo(side, file);
             return;
+        }
+        let landmarks = if placed == 1 {
+            "its landmark".to_owned()
+        } else {
+            format!("its {placed} landmarks")
         };
-        let (record, opened) = (bench.record().clone(), self.opened);
-        let revision = bench.history.revision();
-        self.workers.slow(move || Message::Saved {
-            opened,
-            revision,
-            result: store::save(&folder, &record),
-        });
+        self.overlay = Overlay::Confirm(Box::new(Confirm {
+            question: format!(
+                "The {} photo has been worked on. With another photo {landmarks} will be lost; the verdicts stay. \
+                 Undo brings the photo and its landmarks back.",
+                side.word()
+            ),
+            yes: "Replace the photo",
+            then: Action::TakePhoto(side, file),
+        }));
     }
 
     fn add_photo(&mut self, side: Side, file: PathBuf) {
@@ -139,5 +186,53 @@ impl Window {
         {
             self.notices.problem(error.to_string());
         }
+    }
+
+    /// Looks for the rim in a side's photo, off this thread.
+    pub(super) fn find_rim(&mut self, side: Side) {
+        let Some(bench) = &mut self.bench else { return };
+        let Some(picture) = bench.photos[index(side)].picture().cloned() else {
+            return;
+        };
+        let (opened, file) = (self.opened, bench.photo_files[index(side)].clone());
+        bench.rim_asked[index(side)].clone_from(&file);
+        bench.rim_said[index(side)] = Some("being looked for\u{2026}".to_owned());
+        self.workers.slow(move || {
+            let found = store::find_rim(&picture);
+            Message::Then(Box::new(move |window| {
+                let same = window.opened == opened;
+                let Some(bench) = window.bench.as_mut().filter(|_| same) else {
+                    return;
+                };
+                if bench.photo_files[index(side)] != file {
+                    return;
+                }
+                match found {
+                    Ok(rim) => {
+                        bench.rim_said[index(side)] = None;
+                        // The program's own addition is no step of undo; a rim drawn meanwhile stays.
+                        bench.history.amend(|record| {
+                            if let Some(photo) = record.photo_mut(side)
+                                && Some(&photo.file) == file.as_ref()
+                            {
+                                photo.rim.get_or_insert(rim);
+                            }
+                        });
+                        if side == Side::Obverse {
+                            window.make_thumbnail();
+                        }
+                    }
+                    Err(sentence) => bench.rim_said[index(side)] = Some(sentence),
+                }
+            }))
+        });
+    }
+
+    /// Reads the demo coin's photos for the start screen, small.
+    pub(super) fn read_demo_pictures(&self) {
+        self.workers.slow(|| {
+            let pictures = store::demo_pictures();
+            Message::Then(Box::new(move |window| window.demo_pictures = pictures))
+        });
     }
 }

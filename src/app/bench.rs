@@ -1,5 +1,6 @@
 //! The bench: the open specimen with its set, its loaded pictures and what is derived from them. Knows no egui.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::history::{EditLabel, History};
@@ -8,8 +9,8 @@ use crate::align::{AlignError, Alignment};
 use crate::evidence::{Prior, Standing, standing};
 use crate::flow;
 use crate::photo::{Picture, Watch};
-use crate::reference::{DieId, FeatureId, ReferenceSet, SetSource, Side};
-use crate::specimen::SpecimenRecord;
+use crate::reference::{DieId, FactId, FeatureId, ReferenceSet, SetSource, Side};
+use crate::specimen::{FactAnswer, SidePhoto, SpecimenRecord, Verdict};
 
 /// A picture that is not there yet, there, or not to be had.
 #[derive(Debug, Clone, Default)]
@@ -77,6 +78,34 @@ pub struct Derived {
     pub standing: Arc<Standing>,
 }
 
+/// The parts of the record that something is derived from.
+struct Sources {
+    photos: [Option<SidePhoto>; 2],
+    facts: BTreeMap<FactId, FactAnswer>,
+    weight_g: Option<f64>,
+    verdicts: Vec<Verdict>,
+    prior: Prior,
+}
+
+impl Sources {
+    fn of(record: &SpecimenRecord, prior: Prior) -> Self {
+        Self {
+            photos: Side::BOTH.map(|side| record.photo(side).cloned()),
+            facts: record.facts.clone(),
+            weight_g: record.weight_g,
+            verdicts: record.verdicts.clone(),
+            prior,
+        }
+    }
+
+    fn same_evidence(&self, other: &Self) -> bool {
+        self.facts == other.facts
+            && self.weight_g == other.weight_g
+            && self.verdicts == other.verdicts
+            && self.prior == other.prior
+    }
+}
+
 /// The open specimen.
 pub struct Bench {
     /// Its folder; none in tests that keep nothing.
@@ -101,7 +130,11 @@ pub struct Bench {
     pub feature: [Option<FeatureId>; 2],
     /// The prior that the user chose.
     pub prior: Prior,
-    derived: Option<Derived>,
+    /// What the search for each photo's rim came to, where it found none.
+    pub rim_said: [Option<String>; 2],
+    /// The photos whose rim was looked for.
+    pub rim_asked: [Option<String>; 2],
+    derived: Option<(Sources, Derived)>,
 }
 
 /// Names a plate: the side, the die and the plate's number, counted from 0.
@@ -141,6 +174,8 @@ impl Bench {
             side: Side::Obverse,
             feature: [None, None],
             prior: Prior::Equal,
+            rim_said: [None, None],
+            rim_asked: [None, None],
             derived: None,
         }
     }
@@ -160,28 +195,42 @@ impl Bench {
         self.history.edit(label, change);
     }
 
-    /// What follows from the record, made anew if it changed.
+    /// What follows from the record; only what its change touched is made anew.
     pub fn derived(&mut self) -> &Derived {
         let revision = self.history.revision();
-        if self.derived.as_ref().is_none_or(|d| d.revision != revision) {
-            self.derived = None;
-        }
-        let (set, record, prior) = (&self.set, self.history.now(), self.prior);
-        self.derived.get_or_insert_with(|| Derived {
-            revision,
-            alignments: Side::BOTH.map(|side| {
-                record
-                    .photo(side)
-                    .map(|photo| flow::align_photo(set, side, photo).map(Arc::new))
-            }),
-            standing: Arc::new(standing(
+        let old = match self.derived.take() {
+            Some((sources, derived)) if derived.revision == revision => {
+                return &self.derived.insert((sources, derived)).1;
+            }
+            old => old,
+        };
+        let (set, record) = (&self.set, self.history.now());
+        let sources = Sources::of(record, self.prior);
+        let alignments = Side::BOTH.map(|side| {
+            let photo = record.photo(side)?;
+            let kept = old
+                .as_ref()
+                .filter(|(before, _)| before.photos[index(side)].as_ref() == Some(photo))
+                .and_then(|(_, derived)| derived.alignments[index(side)].clone());
+            Some(kept.unwrap_or_else(|| flow::align_photo(set, side, photo).map(Arc::new)))
+        });
+        let kept = old.as_ref().filter(|(before, _)| before.same_evidence(&sources));
+        let standing = match kept {
+            Some((_, derived)) => Arc::clone(&derived.standing),
+            None => Arc::new(standing(
                 set,
                 &record.facts,
                 record.weight_g,
                 &record.verdicts,
-                prior,
+                self.prior,
             )),
-        })
+        };
+        let derived = Derived {
+            revision,
+            alignments,
+            standing,
+        };
+        &self.derived.insert((sources, derived)).1
     }
 
     /// Forgets what was derived, after the prior or the set changed.

@@ -2,7 +2,8 @@
 
 use super::bench::{PictureSlot, index};
 use super::message::Message;
-use super::window::Window;
+use super::window::{Screen, Window};
+use crate::reference::Side;
 
 impl Window {
     /// Takes one result in.
@@ -25,6 +26,9 @@ impl Window {
                         Ok(picture) => PictureSlot::Ready(picture),
                         Err(sentence) => PictureSlot::Failed(sentence),
                     };
+                    if side == Side::Obverse {
+                        self.make_thumbnail();
+                    }
                 }
             }
             Message::PhotoAdded { opened, side, result } if opened == self.opened => {
@@ -35,8 +39,19 @@ impl Window {
                         bench.photos[index(side)] = PictureSlot::Ready(added.picture);
                         let words = format!("choosing the {} photo", side.word());
                         bench.edit(&words, None, |record| *record.photo_mut(side) = Some(added.photo));
+                        if side == Side::Obverse {
+                            self.make_thumbnail();
+                        }
                     }
-                    Err(sentence) => self.notices.problem(sentence),
+                    Err(sentence) => {
+                        // Said in the photo's place where there was none; else the one before is read again.
+                        bench.photo_files[index(side)] = None;
+                        if bench.record().photo(side).is_some() {
+                            self.notices.problem(sentence);
+                        } else {
+                            bench.photos[index(side)] = PictureSlot::Failed(sentence);
+                        }
+                    }
                 }
             }
             Message::Opened(result) => match result {
@@ -49,8 +64,14 @@ impl Window {
                     }
                     self.keep_settings();
                     self.put_on_bench(*specimen);
+                    self.make_thumbnail();
                 }
-                Err(sentence) => self.notices.problem(sentence),
+                Err(sentence) => {
+                    self.notices.problem(sentence);
+                    if let Screen::NewSpecimen(draft) = &mut self.screen {
+                        draft.beginning = None;
+                    }
+                }
             },
             Message::Saved {
                 opened,
@@ -59,15 +80,26 @@ impl Window {
             } if opened == self.opened => match (result, &mut self.bench) {
                 (Ok(note), Some(bench)) => {
                     bench.saved_revision = revision;
+                    self.autosave.saving = None;
                     if let Some(note) = note {
                         self.notices.problem(note);
                     }
                 }
-                (Err(sentence), _) => self.notices.problem(sentence),
+                (Err(sentence), _) => {
+                    self.autosave.failed = Some(revision);
+                    self.autosave.saving = None;
+                    self.notices.problem(sentence);
+                }
                 (Ok(_), None) => {}
             },
             Message::Cabinet(result) => match result {
-                Ok(entries) => self.cabinet = entries,
+                Ok(entries) => {
+                    if entries.is_empty() && self.demo_pictures.is_none() {
+                        self.read_demo_pictures();
+                    }
+                    self.cabinet = entries;
+                    self.thumbnails.clear();
+                }
                 Err(sentence) => self.notices.problem(sentence),
             },
             Message::Chosen(Some(path), then) => then(self, path),

@@ -67,6 +67,19 @@ impl<T: Clone + PartialEq> History<T> {
         self.revision += 1;
     }
 
+    /// Changes the record without a step of undo, as it is and as it was: for what the program adds by itself, so that
+    /// undoing what the user did does not take it away again.
+    pub fn amend(&mut self, change: impl Fn(&mut T)) {
+        let before = self.now.clone();
+        change(&mut self.now);
+        for (_, record) in self.past.iter_mut().chain(&mut self.future) {
+            change(record);
+        }
+        if before != self.now {
+            self.revision += 1;
+        }
+    }
+
     /// What `undo` would undo.
     #[must_use]
     pub fn undo_words(&self) -> Option<&str> {
@@ -124,6 +137,17 @@ mod tests {
         history.redo();
         assert_eq!(*history.now(), 9);
         assert_eq!(history.redo_words(), Some("drag"));
+    }
+
+    #[test]
+    fn an_amendment_is_no_step_and_outlives_undo() {
+        let mut history = History::new((0, 0));
+        history.edit(label("a", None), |n| n.0 = 1);
+        history.amend(|n| n.1 = 7);
+        assert_eq!(*history.now(), (1, 7));
+        history.undo();
+        assert_eq!(*history.now(), (0, 7));
+        assert_eq!(history.undo_words(), None);
     }
 
     #[test]

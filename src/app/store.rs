@@ -7,10 +7,11 @@ use std::time::SystemTime;
 
 use image::codecs::jpeg::JpegEncoder;
 
+use crate::align::{self, Rim};
 use crate::crop::{Kernel, cut_picture};
 use crate::evidence::{Prior, standing};
 use crate::photo::{Picture, ReadLimits, Watch, read_picture, read_picture_file};
-use crate::reference::{OpenSet, ReferenceSet, SetSource, Side, open_set};
+use crate::reference::{OpenSet, ReferenceSet, SetSource, Side, demo_photo, open_set};
 use crate::specimen::{
     Cabinet, SetReference, SidePhoto, SpecimenFolder, SpecimenRecord, changes_for, create_demo_specimen,
 };
@@ -28,6 +29,8 @@ pub struct OpenedSpecimen {
     pub set: Arc<ReferenceSet>,
     /// Where the set's plates are read from; none where the set stands in for one that is gone.
     pub source: Option<SetSource>,
+    /// Photos that are in memory already.
+    pub pictures: [Option<Arc<Picture>>; 2],
     /// What the user should be told of the opening, each one sentence.
     pub notes: Vec<String>,
 }
@@ -59,16 +62,8 @@ pub struct CabinetEntry {
     pub thumbnail: Option<Arc<image::RgbImage>>,
 }
 
-/// What a new specimen is made of.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct NewSpecimen {
-    /// What the user calls it.
-    pub title: String,
-    /// Its set: a folder or packed file; the built-in demo set where none.
-    pub set: Option<PathBuf>,
-    /// The photos, obverse and reverse.
-    pub photos: [Option<PathBuf>; 2],
-}
+/// A photo chosen for a new specimen, with its picture already read.
+pub type ChosenPhoto = Option<(PathBuf, Arc<Picture>)>;
 
 /// The name of the demo specimen's folder in the cabinet.
 const DEMO_TITLE: &str = "Demo coin";
@@ -96,6 +91,7 @@ pub fn open_demo(cabinet: &Path) -> Result<Box<OpenedSpecimen>, String> {
         record: made.record,
         set: Arc::new(demo.set),
         source: Some(demo.source),
+        pictures: [None, None],
         notes: Vec::new(),
     }))
 }
@@ -134,6 +130,7 @@ pub fn open_specimen(folder: &Path) -> Result<Box<OpenedSpecimen>, String> {
         record,
         set: Arc::new(set),
         source,
+        pictures: [None, None],
         notes,
     }))
 }
@@ -146,16 +143,21 @@ pub fn open_set_at(place: Option<&Path>) -> Result<OpenSet, String> {
     open_set(place.unwrap_or(Path::new(SetSource::DEMO_WORD))).map_err(|error| error.to_string())
 }
 
-/// Makes a specimen in the cabinet with its photos and opens it. Nothing is left behind where it fails.
+/// Makes a specimen in the cabinet with its photos, obverse and reverse, and opens it. Nothing is left behind where it
+/// fails.
 ///
 /// # Errors
 /// One sentence for the user.
-pub fn new_specimen(cabinet: &Path, new: &NewSpecimen, watch: &Watch) -> Result<Box<OpenedSpecimen>, String> {
-    let open = open_set_at(new.set.as_deref())?;
+pub fn new_specimen(
+    cabinet: &Path,
+    title: &str,
+    open: &OpenSet,
+    photos: &[ChosenPhoto; 2],
+) -> Result<Box<OpenedSpecimen>, String> {
     let folder = Cabinet::at(cabinet)
-        .folder_for(&new.title)
+        .folder_for(title)
         .map_err(|error| error.to_string())?;
-    let made = fill_new(&folder, new, &open, watch);
+    let made = fill_new(&folder, title, open, photos);
     if made.is_err() {
         // What was begun is ours alone, and a half-made specimen in the cabinet would only puzzle.
         let _ = std::fs::remove_dir_all(&folder);
@@ -164,24 +166,28 @@ pub fn new_specimen(cabinet: &Path, new: &NewSpecimen, watch: &Watch) -> Result<
     Ok(Box::new(OpenedSpecimen {
         folder: Some(made),
         record,
-        set: Arc::new(open.set),
-        source: Some(open.source),
-        notes: open.note.into_iter().collect(),
+        set: Arc::new(open.set.clone()),
+        source: Some(open.source.clone()),
+        pictures: photos.clone().map(|photo| photo.map(|(_, picture)| picture)),
+        notes: open.note.clone().into_iter().collect(),
     }))
 }
 
 fn fill_new(
     folder: &Path,
-    new: &NewSpecimen,
+    title: &str,
     open: &OpenSet,
-    watch: &Watch,
+    photos: &[ChosenPhoto; 2],
 ) -> Result<(SpecimenFolder, SpecimenRecord), String> {
-    let mut record = SpecimenRecord::new(&new.title, SetReference::to(open, folder));
+    let mut record = SpecimenRecord::new(title, SetReference::to(open, folder));
     let mut made = SpecimenFolder::create(folder, &record).map_err(|error| error.to_string())?;
-    for (side, file) in Side::BOTH.into_iter().zip(&new.photos) {
-        if let Some(file) = file {
-            let added = add_photo(&made, side, file, watch)?;
-            *record.photo_mut(side) = Some(added.photo);
+    for (side, photo) in Side::BOTH.into_iter().zip(photos) {
+        if let Some((file, picture)) = photo {
+            let size = (picture.width(), picture.height());
+            let taken_in = made
+                .take_in_photo(side, file, size)
+                .map_err(|error| error.to_string())?;
+            *record.photo_mut(side) = Some(taken_in);
         }
     }
     made.save(&record).map_err(|error| error.to_string())?;
@@ -247,6 +253,16 @@ pub fn read_plate(source: &SetSource, file: &str, watch: &Watch) -> Result<Arc<P
         .map_err(|error| error.to_string())
 }
 
+/// Finds the rim in a photo.
+///
+/// # Errors
+/// One sentence for the user where it is not found.
+pub fn find_rim(picture: &Picture) -> Result<Rim, String> {
+    align::find_rim(picture)
+        .map(|found| found.rim)
+        .map_err(|error| error.to_string())
+}
+
 /// Saves the record; returns a sentence where the user should know something of it.
 ///
 /// # Errors
@@ -262,25 +278,7 @@ pub fn save(folder: &SharedFolder, record: &SpecimenRecord) -> Result<Option<Str
 pub fn keep_thumbnail(folder: &SharedFolder, photo: &SidePhoto, picture: &Picture) {
     const SIZE_PX: u32 = 192;
     const QUALITY: u8 = 85;
-    let (w, h) = (f64::from(picture.width()), f64::from(picture.height()));
-    let (x, y, half) = match photo.rim {
-        Some(rim) => (rim.centre.x, rim.centre.y, rim.long_px * 1.06),
-        None => ((w - 1.0) / 2.0, (h - 1.0) / 2.0, w.max(h) / 2.0),
-    };
-    let scale = 2.0 * half / f64::from(SIZE_PX);
-    let middle = (f64::from(SIZE_PX) - 1.0) / 2.0;
-    let from = nalgebra::Matrix3::new(
-        scale,
-        0.0,
-        x - scale * middle,
-        0.0,
-        scale,
-        y - scale * middle,
-        0.0,
-        0.0,
-        1.0,
-    );
-    let cut = cut_picture(picture, &from, SIZE_PX, SIZE_PX, Kernel::Cubic);
+    let cut = square_about_rim(picture, photo.rim, 1.06, SIZE_PX);
     let flat = image::DynamicImage::ImageRgba8(cut).into_rgb8();
     let mut jpeg = Vec::new();
     // A cabinet without a small picture is no loss that a sentence would mend.
@@ -290,6 +288,35 @@ pub fn keep_thumbnail(folder: &SharedFolder, photo: &SidePhoto, picture: &Pictur
     {
         let _ = lock(folder).keep_thumbnail(&jpeg);
     }
+}
+
+/// The demo coin's photos, small; none where the program carries none.
+#[must_use]
+pub fn demo_pictures() -> Option<[egui::ColorImage; 2]> {
+    const SIZE_PX: u32 = 640;
+    let read = |side| {
+        let (name, bytes) = demo_photo(side)?;
+        let picture = read_picture(name.as_ref(), bytes, &ReadLimits::default(), &Watch::default()).ok()?;
+        let rim = align::find_rim(&picture).ok().map(|found| found.rim);
+        let cut = square_about_rim(&picture, rim, 1.12, SIZE_PX);
+        let size = [SIZE_PX as usize; 2];
+        Some(egui::ColorImage::from_rgba_unmultiplied(size, cut.as_raw()))
+    };
+    Some([read(Side::Obverse)?, read(Side::Reverse)?])
+}
+
+/// A square cut about the rim, `room` times as wide; about the whole picture where there is none.
+fn square_about_rim(picture: &Picture, rim: Option<Rim>, room: f64, size_px: u32) -> image::RgbaImage {
+    let (w, h) = (f64::from(picture.width()), f64::from(picture.height()));
+    let (x, y, half) = match rim {
+        Some(rim) => (rim.centre.x, rim.centre.y, rim.long_px * room),
+        None => ((w - 1.0) / 2.0, (h - 1.0) / 2.0, w.max(h) / 2.0),
+    };
+    let scale = 2.0 * half / f64::from(size_px);
+    let middle = (f64::from(size_px) - 1.0) / 2.0;
+    let (left, top) = (x - scale * middle, y - scale * middle);
+    let from = nalgebra::Matrix3::new(scale, 0.0, left, 0.0, scale, top, 0.0, 0.0, 1.0);
+    cut_picture(picture, &from, size_px, size_px, Kernel::Cubic)
 }
 
 /// The specimens in the cabinet, the last saved first, the first of them with small picture and outcome.

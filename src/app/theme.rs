@@ -1,12 +1,21 @@
 //! Colours, sizes and fonts: calm greys, one accent, a rhythm of 4 and 8 points.
 
-use egui::{Color32, CornerRadius, FontFamily, FontId, Stroke, Style, TextStyle, Theme, Visuals, vec2};
+use std::sync::Arc;
+
+use egui::{
+    Button, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, RichText, Stroke, Style,
+    TextStyle, Theme, Visuals, vec2,
+};
+
+use crate::fonts;
 
 /// The greys and the accent of one theme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Palette {
     /// Behind pictures: neutral, so that metal keeps its colour.
     pub well: Color32,
+    /// Behind lists and cards: a shade below the panels.
+    pub sunk: Color32,
     /// Panels.
     pub panel: Color32,
     /// Bars and raised parts.
@@ -19,6 +28,8 @@ pub struct Palette {
     pub quiet: Color32,
     /// The accent: what is selected, and the one button to press next.
     pub accent: Color32,
+    /// Behind what is chosen: the accent, faint, so that many chosen things stay calm.
+    pub chosen: Color32,
     /// Text on the accent.
     pub on_accent: Color32,
     /// What needs attention.
@@ -43,12 +54,14 @@ pub fn palette_of(theme: Theme) -> Palette {
     match theme {
         Theme::Dark => Palette {
             well: grey(18),
+            sunk: grey(23),
             panel: grey(30),
             raised: grey(40),
             line: grey(58),
             text: grey(226),
             quiet: grey(158),
             accent: Color32::from_rgb(86, 160, 214),
+            chosen: Color32::from_rgb(38, 72, 98),
             on_accent: grey(12),
             warn: Color32::from_rgb(226, 172, 84),
             bad: Color32::from_rgb(232, 120, 104),
@@ -58,12 +71,14 @@ pub fn palette_of(theme: Theme) -> Palette {
         },
         Theme::Light => Palette {
             well: grey(206),
+            sunk: grey(234),
             panel: grey(246),
             raised: grey(255),
             line: grey(208),
             text: grey(28),
             quiet: grey(96),
             accent: Color32::from_rgb(22, 98, 158),
+            chosen: Color32::from_rgb(196, 219, 238),
             on_accent: grey(255),
             warn: Color32::from_rgb(146, 92, 8),
             bad: Color32::from_rgb(176, 44, 32),
@@ -84,11 +99,52 @@ pub fn palette(ui: &egui::Ui) -> Palette {
     })
 }
 
+/// The family of the heavier weight.
+fn semibold() -> FontFamily {
+    FontFamily::Name("semibold".into())
+}
+
+/// Text in the heavier weight, for headings of parts.
+#[must_use]
+pub fn strong(text: impl Into<String>) -> RichText {
+    RichText::new(text).family(semibold())
+}
+
+/// The one button to press next, of a size.
+pub fn primary(p: &Palette, text: &str, size: f32, least: egui::Vec2) -> Button<'static> {
+    let text = strong(text).size(size).color(p.on_accent);
+    Button::new(text).fill(p.accent).min_size(least)
+}
+
 /// Sets fonts and both themes' styles.
 pub fn install(ctx: &egui::Context) {
+    ctx.set_fonts(fonts());
     for theme in [Theme::Dark, Theme::Light] {
         ctx.style_mut_of(theme, |style| dress(style, theme));
     }
+}
+
+/// The program's typeface before those that come with the window, which stand in for signs that it lacks.
+fn fonts() -> FontDefinitions {
+    let mut fonts = FontDefinitions::default();
+    for (name, data) in [("regular", fonts::REGULAR), ("semibold", fonts::SEMIBOLD)] {
+        fonts
+            .font_data
+            .insert(name.to_owned(), Arc::new(FontData::from_static(data)));
+    }
+    let others = fonts
+        .families
+        .get(&FontFamily::Proportional)
+        .cloned()
+        .unwrap_or_default();
+    let with = |first: &str| {
+        std::iter::once(first.to_owned())
+            .chain(others.clone())
+            .collect::<Vec<_>>()
+    };
+    fonts.families.insert(FontFamily::Proportional, with("regular"));
+    fonts.families.insert(semibold(), with("semibold"));
+    fonts
 }
 
 fn dress(style: &mut Style, theme: Theme) {
@@ -98,7 +154,7 @@ fn dress(style: &mut Style, theme: Theme) {
         (TextStyle::Small, proportional(11.5)),
         (TextStyle::Body, proportional(13.5)),
         (TextStyle::Button, proportional(13.5)),
-        (TextStyle::Heading, proportional(19.0)),
+        (TextStyle::Heading, FontId::new(19.0, semibold())),
         (TextStyle::Monospace, FontId::new(13.0, FontFamily::Monospace)),
     ]
     .into();
@@ -126,8 +182,8 @@ fn dress(style: &mut Style, theme: Theme) {
     v.warn_fg_color = p.warn;
     v.error_fg_color = p.bad;
     v.weak_text_color = Some(p.quiet);
-    v.selection.bg_fill = p.accent;
-    v.selection.stroke = Stroke::new(1.0, p.on_accent);
+    v.selection.bg_fill = p.chosen;
+    v.selection.stroke = Stroke::new(1.0, p.text);
     v.window_corner_radius = CornerRadius::same(8);
     v.menu_corner_radius = corner;
     v.widgets.noninteractive.fg_stroke.color = p.text;

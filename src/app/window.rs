@@ -7,11 +7,15 @@ use super::action::Action;
 use super::bench::{Bench, PictureSlot, Step};
 use super::canvas::{self, Canvases};
 use super::dialogs::{Ask, Dialogs, SystemDialogs};
+use super::draft::Draft;
 use super::message::{Message, QuickKey};
 use super::notice::Notices;
+use super::overlay::Overlay;
 use super::page::Page;
+use super::saving::Autosave;
 use super::shelf::PlateShelf;
-use super::store::{self, CabinetEntry, NewSpecimen, OpenedSpecimen};
+use super::store::{self, CabinetEntry, OpenedSpecimen};
+use super::thumbnails::Thumbnails;
 use super::view;
 use super::work::{Lanes, Workers};
 use super::workshop::{self, Workshop};
@@ -22,13 +26,13 @@ use crate::reference::{SetSource, Side};
 use crate::specimen::{Settings, Theme, default_root, default_settings_file};
 
 /// The screens.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub enum Screen {
     /// The cabinet and what to begin with.
     #[default]
     Start,
     /// A specimen being put together.
-    NewSpecimen(NewSpecimen),
+    NewSpecimen(Box<Draft>),
     /// The open specimen, in its four steps.
     Bench,
     /// The workshop, where reference sets are made.
@@ -123,6 +127,17 @@ pub struct Window {
     pub pages: Pages,
     /// The cabinet's list, newest first.
     pub cabinet: Vec<CabinetEntry>,
+    /// The demo coin's photos, small, while the cabinet is empty.
+    pub demo_pictures: Option<[egui::ColorImage; 2]>,
+    /// The list's small pictures.
+    pub thumbnails: Thumbnails,
+    /// What lies over the screen.
+    pub overlay: Overlay,
+    pub(super) autosave: Autosave,
+    /// Whether the user gave unsaved changes up.
+    pub(super) close_anyway: bool,
+    /// The window's title as it was last set.
+    pub(super) shown_title: Option<String>,
     pub(super) workers: Workers<QuickKey, Message>,
     pub(super) dialogs: Box<dyn Dialogs>,
     pub(super) actions: Vec<Action>,
@@ -155,6 +170,12 @@ impl Window {
             settings: setup.settings,
             pages: Pages::default(),
             cabinet: Vec::new(),
+            demo_pictures: None,
+            thumbnails: Thumbnails::default(),
+            overlay: Overlay::None,
+            autosave: Autosave::default(),
+            close_anyway: false,
+            shown_title: None,
             workers,
             dialogs: setup.dialogs,
             actions: Vec::new(),
@@ -168,6 +189,11 @@ impl Window {
         }
         window.read_cabinet();
         window
+    }
+
+    /// The context, once a frame was drawn.
+    pub(super) fn ctx(&self) -> Option<&egui::Context> {
+        self.ctx.get()
     }
 
     /// Puts an action at the end of those to carry out.
@@ -200,6 +226,7 @@ impl Window {
         self.opened += 1;
         self.plates.clear();
         self.pages = Pages::default();
+        self.autosave = Autosave::default();
         for note in specimen.notes {
             self.notices.problem(note);
         }
@@ -209,6 +236,13 @@ impl Window {
             specimen.record,
         );
         bench.plate_source = specimen.source;
+        for (side, picture) in Side::BOTH.into_iter().zip(specimen.pictures) {
+            if let Some(picture) = picture {
+                let i = bench::index(side);
+                bench.photo_files[i] = bench.record().photo(side).map(|photo| photo.file.clone());
+                bench.photos[i] = PictureSlot::Ready(picture);
+            }
+        }
         self.bench = Some(bench);
         self.screen = Screen::Bench;
     }
@@ -229,6 +263,9 @@ impl Window {
         for message in self.workers.collect() {
             self.deliver(ctx, message);
         }
+        self.watch_close(ctx);
+        self.take_drops(ctx);
+        self.answer_keys(ctx);
     }
 
     fn follow_settings(&self, ctx: &egui::Context) {
@@ -243,20 +280,42 @@ impl Window {
     /// Draws a frame and carries out what it asked for.
     pub fn frame_ui(&mut self, ui: &mut egui::Ui) {
         let mut actions = std::mem::take(&mut self.actions);
+        // Keys are for what lies on top.
+        let covered = !matches!(self.overlay, Overlay::None);
+        let kept = ui.input_mut(|i| {
+            if covered {
+                std::mem::take(&mut i.events)
+            } else {
+                Vec::new()
+            }
+        });
         view::top_bar::top_bar_ui(ui, self, &mut actions);
-        view::notices::notices_ui(ui, &mut self.notices);
         match &mut self.screen {
             Screen::Bench => self.bench_ui(ui, &mut actions),
             Screen::Workshop => workshop::screen_ui(ui, self),
-            _ => view::start::start_ui(ui, self, &mut actions),
+            Screen::NewSpecimen(draft) => {
+                let (canvases, settings) = (&mut self.canvases, &self.settings);
+                view::new_specimen::new_specimen_ui(ui, draft, canvases, settings, &mut actions);
+            }
+            Screen::Start => view::start::start_ui(ui, self, &mut actions),
+        }
+        ui.input_mut(|i| i.events.extend(kept));
+        view::overlays::overlays_ui(ui, self, &mut actions);
+        view::notices::notices_ui(ui, &mut self.notices);
+        view::notices::drop_hint_ui(ui);
+        // What an action changed is seen in the next frame.
+        if !actions.is_empty() {
+            ui.ctx().request_repaint();
         }
         for action in actions {
             self.apply(action);
         }
         self.hand_out();
         let ctx = ui.ctx();
-        // Inline work is done when collected, so another frame has to come.
-        if self.workers.is_waiting() {
+        self.autosave(ctx);
+        self.follow_title(ctx);
+        // Inline work is done when collected, so another frame has to come; so it has for actions that wait.
+        if self.workers.is_waiting() || !self.actions.is_empty() {
             ctx.request_repaint();
         }
         if let Some(wait_s) = self.notices.tick(ctx.input(|i| i.time)) {
@@ -294,6 +353,7 @@ impl Window {
         }
         self.hand_out_plates();
         self.hand_out_photos();
+        self.look_for_rims();
     }
 
     fn hand_out_plates(&mut self) {
@@ -304,6 +364,36 @@ impl Window {
             self.workers.slow(move || {
                 let result = read_plate(&set, source.as_ref(), &key, &watch);
                 Message::Plate { opened, key, result }
+            });
+        }
+    }
+
+    /// Looks for the rim in photos on which nothing was placed yet, once for each.
+    fn look_for_rims(&mut self) {
+        for side in Side::BOTH {
+            let Some(bench) = &self.bench else { return };
+            let fresh = bench
+                .record()
+                .photo(side)
+                .is_some_and(|photo| photo.rim.is_none() && photo.landmarks.is_empty());
+            let i = bench::index(side);
+            if fresh && bench.photos[i].picture().is_some() && bench.rim_asked[i] != bench.photo_files[i] {
+                self.find_rim(side);
+            }
+        }
+    }
+
+    /// Makes the cabinet's small picture of the obverse, off this thread.
+    pub(super) fn make_thumbnail(&self) {
+        let Some(bench) = &self.bench else { return };
+        let i = bench::index(Side::Obverse);
+        if let (Some(folder), Some(photo), Some(picture)) =
+            (&bench.folder, &bench.record().obverse, bench.photos[i].picture())
+        {
+            let (folder, photo, picture) = (Arc::clone(folder), photo.clone(), Arc::clone(picture));
+            self.workers.slow(move || {
+                store::keep_thumbnail(&folder, &photo, &picture);
+                Message::Then(Box::new(|_| {}))
             });
         }
     }

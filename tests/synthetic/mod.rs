@@ -206,6 +206,7 @@ pub fn specimen(set_folder: &Path) -> OpenedSpecimen {
         record: SpecimenRecord::new("Test coin", reference),
         set: Arc::new(set),
         source: Some(SetSource::Folder(set_folder.to_owned())),
+        pictures: [None, None],
         notes: Vec::new(),
     }
 }

@@ -2,7 +2,9 @@
 
 pub mod align;
 pub mod compare;
+pub mod new_specimen;
 pub mod notices;
+pub mod overlays;
 pub mod paint;
 pub mod pane;
 pub mod sheet;

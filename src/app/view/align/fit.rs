@@ -2,12 +2,13 @@
 
 use egui::{Role, Ui, WidgetInfo};
 
+use super::rim;
 use super::state::AlignPage;
 use crate::align::{Advice, AlignError, Alignment};
 use crate::app::action::Action;
 use crate::app::bench::index;
 use crate::app::page::Page;
-use crate::app::theme::{Palette, palette};
+use crate::app::theme::{self, Palette, palette};
 use crate::flow;
 use crate::geometry::Model;
 
@@ -27,29 +28,82 @@ pub fn fit_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     if page.bench.record().photo(side).is_none() {
         return;
     }
-    ui.strong("Alignment");
+    ui.label(theme::strong("Alignment"));
     ui.add_space(4.0);
     match page.bench.derived().alignments[index(side)].clone() {
         None => {}
-        Some(Err(error)) => {
-            let colour = match error {
-                AlignError::TooFew { .. } | AlignError::NoTurn => p.quiet,
-                AlignError::Degenerate => p.warn,
-            };
-            ui.colored_label(colour, error.to_string());
+        Some(Err(_)) => {
             model_ui(ui, page, None);
+            rim::rim_ui(ui, &p, state, page);
         }
         Some(Ok(alignment)) => {
-            advice_ui(ui, &p, state, page, &alignment);
             model_ui(ui, page, Some(&alignment));
+            rim::rim_ui(ui, &p, state, page);
             numbers_ui(ui, &p, &alignment);
             zones_ui(ui, &p, page, &alignment);
         }
     }
 }
 
+/// The alignment in a line, always in view, and what the user should do next.
+pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
+    let p = palette(ui);
+    let side = page.bench.side;
+    match page.bench.derived().alignments[index(side)].clone() {
+        None => {}
+        Some(Err(error)) => {
+            let colour = match error {
+                AlignError::TooFew { .. } | AlignError::NoTurn => p.text,
+                AlignError::Degenerate => p.warn,
+            };
+            ui.colored_label(colour, error.to_string());
+        }
+        Some(Ok(alignment)) => {
+            let worst = page
+                .bench
+                .set
+                .side(side)
+                .zones
+                .iter()
+                .map(|zone| flow::zone_uncertainty(&alignment, None, zone).radius95_mm)
+                .fold(0.0, f64::max);
+            let how = if alignment.held { "held" } else { "by evidence" };
+            let (px, _) = rms(&alignment);
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = 6.0;
+                ui.label(theme::strong(short_words(alignment.model)));
+                ui.colored_label(p.quiet, format!("{how}  \u{b7}  residual {px:.2} px"));
+                ui.colored_label(p.quiet, format!("\u{b7}  zones to \u{b1}{worst:.2} mm"));
+            });
+            advice_ui(ui, &p, state, page, &alignment);
+        }
+    }
+}
+
+fn short_words(model: Model) -> &'static str {
+    match model {
+        Model::Similarity => "Similarity",
+        Model::Affine => "Affine",
+        Model::Homography => "Perspective",
+    }
+}
+
+/// The residuals' root mean square, in px and in mm.
+fn rms(alignment: &Alignment) -> (f64, f64) {
+    let count = alignment.landmarks.len().max(1) as f64;
+    let of = |square: &dyn Fn(&crate::align::LandmarkError) -> f64| {
+        (alignment.landmarks.iter().map(square).sum::<f64>() / count).sqrt()
+    };
+    (
+        of(&|l| l.residual_px.square_length()),
+        of(&|l| l.residual_mm.powi(2)),
+    )
+}
+
 fn advice_ui(ui: &mut Ui, p: &Palette, state: &mut AlignPage, page: &Page<'_>, alignment: &Alignment) {
-    for advice in &alignment.advice {
+    /// More at a time and none is read.
+    const MOST: usize = 2;
+    for advice in alignment.advice.iter().take(MOST) {
         let to_select = match advice {
             Advice::Disagrees { name, .. } | Advice::PlaceNext { name } => Some(name),
             _ => None,
@@ -102,20 +156,10 @@ fn model_ui(ui: &mut Ui, page: &mut Page<'_>, alignment: Option<&Alignment>) {
 }
 
 fn numbers_ui(ui: &mut Ui, p: &Palette, alignment: &Alignment) {
-    let squares: Vec<(f64, f64)> = alignment
-        .landmarks
-        .iter()
-        .map(|l| (l.residual_px.square_length(), l.residual_mm.powi(2)))
-        .collect();
-    if squares.is_empty() {
+    if alignment.landmarks.is_empty() {
         return;
     }
-    let count = squares.len() as f64;
-    let rms = |sum: f64| (sum / count).sqrt();
-    let (px, mm) = (
-        rms(squares.iter().map(|s| s.0).sum()),
-        rms(squares.iter().map(|s| s.1).sum()),
-    );
+    let (px, mm) = rms(alignment);
     egui::Grid::new("align/numbers")
         .num_columns(2)
         .spacing([16.0, 2.0])
@@ -137,7 +181,7 @@ fn zones_ui(ui: &mut Ui, p: &Palette, page: &Page<'_>, alignment: &Alignment) {
         return;
     }
     ui.add_space(4.0);
-    ui.strong("Zones").on_hover_text(
+    ui.label(theme::strong("Zones")).on_hover_text(
         "How far each zone may be off on this photo (95 %), against the smallest detail that tells there",
     );
     egui::Grid::new("align/zones")

@@ -4,6 +4,8 @@ use egui::{Key, Modifiers};
 
 use super::place;
 use super::state::AlignPage;
+use crate::app::bench::index;
+use crate::app::camera::Camera;
 use crate::app::page::Page;
 use crate::geometry::PictureVector;
 
@@ -42,7 +44,8 @@ pub fn keys(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     });
     let side = page.bench.side;
     // The keys mean directions on the screen, whichever way the view is turned.
-    let turn = state.photo_views[crate::app::bench::index(side)].turn_deg();
+    let i = index(side);
+    let turn = state.photo_views[i].turn_deg();
     let (sin, cos) = turn.to_radians().sin_cos();
     let (x, y) = pressed.iter().fold((0.0, 0.0), |(x, y), p| (x + p.0, y + p.1));
     if x != 0.0 || y != 0.0 {
@@ -58,6 +61,19 @@ pub fn keys(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     }
     if key(Key::P) {
         step_selection(state, page, -1);
+    }
+    if key(Key::R) {
+        state.rim = state.rim.other();
+    }
+    if key(Key::F) {
+        state.photo_views[i].fit();
+    }
+    for (number, zoom) in [(Key::Num1, 1.0), (Key::Num2, super::photo::PIXELS)] {
+        if key(number)
+            && let Some(sight) = state.seen[i]
+        {
+            state.photo_views[i].look(Camera { zoom, ..sight.camera });
+        }
     }
     if key(Key::M) {
         state.lens = state.lens.other();

@@ -1,14 +1,14 @@
 //! The list of landmarks: which are placed, and how well each agrees with the rest.
 
-use egui::{Role, Ui, WidgetInfo};
+use egui::text::{LayoutJob, TextWrapping};
+use egui::{Align2, Response, Role, Sense, Stroke, StrokeKind, TextStyle, Ui, WidgetInfo, vec2};
 
 use super::place;
 use super::state::AlignPage;
 use crate::align::{Alignment, LandmarkError};
 use crate::app::bench::index;
 use crate::app::page::Page;
-use crate::app::theme::{Palette, palette};
-use crate::app::view::compare::marks::Mark;
+use crate::app::theme::{self, Palette, palette};
 use crate::reference::Landmark;
 
 /// Draws the list.
@@ -23,10 +23,11 @@ pub fn landmarks_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         .photo(side)
         .map_or(0, |photo| photo.landmarks.len());
     ui.horizontal(|ui| {
-        ui.strong("Landmarks");
+        ui.label(theme::strong("Landmarks"));
         ui.colored_label(p.quiet, format!("{placed} of {} placed", landmarks.len()));
     });
-    ui.add_space(4.0);
+    ui.add_space(2.0);
+    ui.spacing_mut().item_spacing.y = 1.0;
     let alignment = page.bench.derived().alignments[index(side)]
         .clone()
         .and_then(Result::ok);
@@ -59,32 +60,111 @@ fn row_ui(
         .is_some_and(|photo| photo.landmarks.contains_key(name));
     let error = alignment.and_then(|a| a.landmarks.iter().find(|l| &l.name == name));
     let selected = state.selected(side) == Some(name);
-    let status = match (is_placed, error) {
-        (false, _) => "not placed".to_owned(),
-        (true, Some(error)) => format!(
-            "{}{:.1} px  {:.3} mm",
-            if error.disagrees { "! " } else { "" },
-            error.residual_px.length(),
-            error.residual_mm
-        ),
-        (true, None) => "placed".to_owned(),
+    let row = Row {
+        number,
+        name: name.as_str(),
+        placed: is_placed,
+        error,
+        selected,
     };
-    let colour = match (is_placed, error.is_some_and(|e| e.disagrees)) {
-        (_, true) => p.warn,
-        (true, _) => p.text,
-        (false, _) => p.quiet,
-    };
-    let mark = if is_placed { Mark::Yes } else { Mark::Blank };
-    let row = egui::Button::selectable(selected, (mark.atom(ui), format!("{number}  {name}")))
-        .right_text(egui::RichText::new(&status).color(if selected { p.on_accent } else { colour }))
-        .min_size(egui::vec2(ui.available_width(), 0.0));
-    let response = ui.add(row);
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, name.as_str()));
+    let response = row.show(ui, p);
     if response.clicked() {
         state.select(side, (!selected).then(|| name.clone()));
     }
     if selected {
         detail_ui(ui, p, state, page, landmark, is_placed, error);
+    }
+}
+
+/// A row of the list.
+struct Row<'a> {
+    number: usize,
+    name: &'a str,
+    placed: bool,
+    error: Option<&'a LandmarkError>,
+    selected: bool,
+}
+
+impl Row<'_> {
+    /// A row's height in points.
+    const HEIGHT: f32 = 22.0;
+
+    fn show(&self, ui: &mut Ui, p: &Palette) -> Response {
+        let (rect, response) =
+            ui.allocate_exact_size(vec2(ui.available_width(), Self::HEIGHT), Sense::click());
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, self.selected, self.name));
+        if !ui.is_rect_visible(rect) {
+            return response;
+        }
+        let painter = ui.painter();
+        if self.selected {
+            painter.rect_filled(rect, 4.0, p.chosen);
+        } else if response.hovered() {
+            painter.rect_filled(rect, 4.0, p.raised);
+        }
+        if response.has_focus() {
+            painter.rect_stroke(rect, 4.0, Stroke::new(1.0, p.accent), StrokeKind::Inside);
+        }
+        let disagrees = self.error.is_some_and(|e| e.disagrees);
+        let colour = match (self.placed, disagrees) {
+            (_, true) => p.warn,
+            (true, false) => p.text,
+            (false, false) => p.quiet,
+        };
+        let dot = rect.left_center() + vec2(11.0, 0.0);
+        if self.placed {
+            painter.circle_filled(dot, 4.0, colour);
+        } else {
+            painter.circle_stroke(dot, 3.5, Stroke::new(1.2, colour));
+        }
+        let font = TextStyle::Body.resolve(ui.style());
+        let at = |x: f32| egui::pos2(x, rect.center().y);
+        let number = at(rect.left() + 38.0);
+        painter.text(number, Align2::RIGHT_CENTER, self.number, font.clone(), p.quiet);
+        let right = match (self.placed, self.error) {
+            (true, Some(error)) => {
+                let px = format!(
+                    "{}{:.2} px",
+                    if disagrees { "!  " } else { "" },
+                    error.residual_px.length()
+                );
+                let mm = format!("{:.3} mm", error.residual_mm);
+                painter.text(
+                    at(rect.right() - 8.0),
+                    Align2::RIGHT_CENTER,
+                    mm,
+                    font.clone(),
+                    colour,
+                );
+                painter
+                    .text(
+                        at(rect.right() - 84.0),
+                        Align2::RIGHT_CENTER,
+                        px,
+                        font.clone(),
+                        colour,
+                    )
+                    .left()
+            }
+            (placed, _) => {
+                let words = if placed { "placed" } else { "not placed" };
+                painter
+                    .text(
+                        at(rect.right() - 8.0),
+                        Align2::RIGHT_CENTER,
+                        words,
+                        font.clone(),
+                        p.quiet,
+                    )
+                    .left()
+            }
+        };
+        let mut job = LayoutJob::simple_singleline(self.name.to_owned(), font, colour);
+        job.wrap = TextWrapping::truncate_at_width((right - rect.left() - 56.0).max(20.0));
+        let galley = painter.layout_job(job);
+        let y = rect.center().y - galley.size().y / 2.0;
+        painter.galley(egui::pos2(rect.left() + 46.0, y), galley, colour);
+        response
     }
 }
 
@@ -98,6 +178,7 @@ fn detail_ui(
     error: Option<&LandmarkError>,
 ) {
     ui.indent("align/landmark", |ui| {
+        ui.spacing_mut().item_spacing.y = 4.0;
         if !landmark.hint.is_empty() {
             ui.label(&landmark.hint);
         }
@@ -115,7 +196,7 @@ fn detail_ui(
                 {
                     place::remove_selected(state, page);
                 }
-                ui.colored_label(p.quiet, "Arrow keys move it by 0.1 px, with Shift by 1 px.");
+                ui.colored_label(p.quiet, "Arrow keys move it by 0.1 px");
             });
         } else {
             ui.colored_label(p.quiet, "Click its place on the photo.");

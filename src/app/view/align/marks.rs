@@ -25,12 +25,12 @@ pub enum MarkKind {
 /// A landmark's mark: a ring and a cross, both open at the point itself.
 pub fn landmark(painter: &Painter, p: &Palette, at: Pos2, number: usize, kind: MarkKind) {
     let (colour, radius) = match kind {
-        MarkKind::Quiet => (Color32::WHITE, 7.0),
+        MarkKind::Quiet => (Color32::WHITE, 6.0),
         MarkKind::Selected => (p.on_picture, 10.0),
         MarkKind::Disagrees => (p.warn_on_picture, 9.0),
     };
     paint::ring(painter, at, radius, 1.5, colour);
-    paint::open_cross(painter, at, 3.0, radius + 4.0, colour);
+    paint::open_cross(painter, at, 3.0, radius + 3.0, colour);
     let text = match kind {
         MarkKind::Disagrees => format!("{number} !"),
         _ => number.to_string(),

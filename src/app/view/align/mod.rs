@@ -8,6 +8,7 @@ pub mod marks;
 mod photo;
 mod place;
 mod plate;
+mod rim;
 mod state;
 
 pub use state::AlignPage;
@@ -35,6 +36,9 @@ pub fn align_ui(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
                 .size_range(140.0..=(height - 160.0).max(150.0))
                 .frame(egui::Frame::new().fill(p.panel))
                 .show(ui, |ui| plate::plate_ui(ui, state, page));
+            egui::Panel::top("align/summary")
+                .frame(egui::Frame::new().fill(p.raised).inner_margin(8))
+                .show(ui, |ui| fit::summary_ui(ui, state, page));
             egui::CentralPanel::no_frame().show(ui, |ui| {
                 egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     egui::Frame::new().inner_margin(8).show(ui, |ui| {

@@ -7,7 +7,7 @@ use egui::{Key, PointerButton, Role, Sense, Ui, WidgetInfo};
 use super::keys::photo_id;
 use super::marks::{self, MarkKind};
 use super::state::{AlignPage, Drag, Shows};
-use super::{lens, place};
+use super::{lens, place, rim};
 use crate::align::Alignment;
 use crate::app::action::Action;
 use crate::app::bench::{PictureSlot, index, title};
@@ -38,14 +38,14 @@ pub fn photo_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     };
     let (id, frame) = bar("align/tools");
     // The bars are drawn before the picture is, so the buttons work on what was seen in the last frame.
-    let seen = ui.data(|d| d.get_temp::<Sight>(photo_id()).map(|s| (s.rect, s)));
+    let seen = state.seen[index(side)];
     egui::Panel::top(id).frame(frame).show(ui, |ui| {
-        tools_ui(ui, state, page, alignment.as_deref(), seen.map(|(_, s)| s));
+        tools_ui(ui, state, page, alignment.as_deref(), seen);
     });
     let (id, frame) = bar("align/status");
-    let pointer = ui.data(|d| d.get_temp::<PicturePoint>(photo_id().with("pointer")));
+    let pointer = state.pointer;
     egui::Panel::bottom(id).frame(frame).show(ui, |ui| {
-        status_ui(ui, alignment.as_deref(), seen.map(|(_, s)| s), pointer);
+        status_ui(ui, alignment.as_deref(), seen, pointer);
     });
     egui::CentralPanel::no_frame().show(ui, |ui| {
         pane_ui(ui, &p, state, page, &picture, alignment.as_deref());
@@ -73,7 +73,7 @@ fn pane_ui(
     let sight = state.photo_views[index(side)].sight(ui, rect, fit);
     let drag = follow_drag(ui, state, page, &response, &sight);
     let sight = state.photo_views[index(side)].navigate(ui, &response, sight, drag);
-    ui.data_mut(|d| d.insert_temp(photo_id(), sight));
+    state.seen[index(side)] = Some(sight);
     page.canvases.show(
         ui,
         rect,
@@ -131,9 +131,22 @@ fn follow_drag(
     sight: &Sight,
 ) -> PrimaryDrag {
     let side = page.bench.side;
-    if response.drag_started_by(PointerButton::Primary)
-        && !ui.input(|i| i.key_down(Key::Space))
-        && let Some(origin) = ui.input(|i| i.pointer.press_origin())
+    let begun = response.drag_started_by(PointerButton::Primary) && !ui.input(|i| i.key_down(Key::Space));
+    let origin = ui.input(|i| i.pointer.press_origin()).filter(|_| begun);
+    if let Some(origin) = origin {
+        state.rim_drag = rim::grab(state, page, sight, origin);
+    }
+    if let Some(drag) = state.rim_drag {
+        if response.dragged_by(PointerButton::Primary) {
+            if let Some(position) = response.interact_pointer_pos() {
+                rim::drag_to(page, &drag, sight.picture_point(position));
+            }
+        } else {
+            state.rim_drag = None;
+        }
+        return PrimaryDrag::IsTaken;
+    }
+    if let Some(origin) = origin
         && let Some(photo) = page.bench.record().photo(side)
         && let Some((name, point)) = marks::nearest(sight, origin, photo.landmarks.iter())
     {
@@ -200,6 +213,11 @@ fn paint_marks(
             marks::zone(&painter, p, sight, alignment, photo, zone, label);
         }
     }
+    if state.rim == Shows::Yes
+        && let Some(found) = &photo.rim
+    {
+        rim::paint_rim(ui, p, sight, found);
+    }
     for (number, landmark) in (1..).zip(&reference.landmarks) {
         let Some(point) = photo.landmarks.get(&landmark.name) else {
             continue;
@@ -218,7 +236,7 @@ fn paint_marks(
 }
 
 /// Zones narrower than this on the screen show their title only under the pointer.
-const LABELLED_FROM_POINTS: f64 = 70.0;
+const LABELLED_FROM_POINTS: f64 = 110.0;
 
 /// Clicks, the lens and the status line's point.
 fn follow_pointer(
@@ -230,14 +248,13 @@ fn follow_pointer(
     picture: &Arc<Picture>,
 ) {
     let side = page.bench.side;
-    let pointer_id = photo_id().with("pointer");
     let Some(position) = response.interact_pointer_pos().or(response.hover_pos()) else {
-        ui.data_mut(|d| d.remove::<PicturePoint>(pointer_id));
+        state.pointer = None;
         place_by_key(ui, state, page, response, sight);
         return;
     };
     let mut point = sight.picture_point(position);
-    ui.data_mut(|d| d.insert_temp(pointer_id, point));
+    state.pointer = Some(point);
     if response.clicked_by(PointerButton::Primary) {
         let hit = page.bench.record().photo(side).and_then(|photo| {
             marks::nearest(sight, position, photo.landmarks.iter()).map(|(name, _)| name.clone())
@@ -312,8 +329,8 @@ fn tools_ui(
             ui.separator();
             let upright = alignment.map(|a| -a.picture_from_side.turn_deg(SidePoint::origin()));
             for (text, name, by) in [
-                ("\u{21b6}", "Turn the view left", -90.0),
-                ("\u{21b7}", "Turn the view right", 90.0),
+                ("\u{21ba}", "Turn the view left", -90.0),
+                ("\u{21bb}", "Turn the view right", 90.0),
             ] {
                 let button = ui.button(text).on_hover_text(name);
                 button.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
@@ -342,6 +359,10 @@ fn tools_ui(
                 *shows = shows.other();
             }
         }
+        // On a narrow page the menu has it.
+        if ui.available_width() < 130.0 {
+            return;
+        }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.button("Replace photo\u{2026}").clicked() {
                 page.push(Action::ChoosePhoto(side, None));
@@ -351,7 +372,7 @@ fn tools_ui(
 }
 
 /// The scale of the "Pixels" button, in screen pixels per photo pixel.
-const PIXELS: f64 = 12.0;
+pub const PIXELS: f64 = 12.0;
 
 fn status_ui(
     ui: &mut Ui,

@@ -1,9 +1,10 @@
 //! What the Align page remembers of how it looks.
 
 use crate::app::bench::index;
+use crate::app::camera::Sight;
 use crate::app::page::Page;
 use crate::app::view::pane::PictureView;
-use crate::geometry::PictureVector;
+use crate::geometry::{PicturePoint, PictureVector};
 use crate::reference::{DieId, LandmarkName, Side};
 
 /// A landmark being dragged.
@@ -18,10 +19,9 @@ pub struct Drag {
 }
 
 /// Whether something is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Shows {
     /// It is.
-    #[default]
     Yes,
     /// It is not.
     No,
@@ -39,7 +39,6 @@ impl Shows {
 }
 
 /// What the page remembers.
-#[derive(Default)]
 pub struct AlignPage {
     /// The landmark to place or move, for each side.
     pub selected: [Option<LandmarkName>; 2],
@@ -51,6 +50,14 @@ pub struct AlignPage {
     pub plates: [Option<(DieId, usize)>; 2],
     /// The landmark being dragged.
     pub drag: Option<Drag>,
+    /// What the photos' panes showed last, for the buttons beside them.
+    pub seen: [Option<Sight>; 2],
+    /// The photo point under the pointer.
+    pub pointer: Option<PicturePoint>,
+    /// The rim with its handles.
+    pub rim: Shows,
+    /// A handle of the rim being dragged.
+    pub rim_drag: Option<super::rim::RimDrag>,
     /// Zones on the photo.
     pub zones: Shows,
     /// The magnifier.
@@ -61,6 +68,28 @@ pub struct AlignPage {
     pub nudge: Option<(LandmarkName, u64, f64)>,
     gestures: u64,
     greeted: [bool; 2],
+}
+
+impl Default for AlignPage {
+    fn default() -> Self {
+        Self {
+            selected: [None, None],
+            photo_views: [PictureView::default(); 2],
+            plate_view: None,
+            plates: [None, None],
+            drag: None,
+            seen: [None, None],
+            pointer: None,
+            rim: Shows::No,
+            rim_drag: None,
+            zones: Shows::Yes,
+            lens: Shows::Yes,
+            lens_texture: None,
+            nudge: None,
+            gestures: 0,
+            greeted: [false; 2],
+        }
+    }
 }
 
 impl AlignPage {

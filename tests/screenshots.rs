@@ -1,0 +1,156 @@
+//! The pictures in `screenshots/`, made from the window itself at a fixed size with the demo coin:
+//! `cargo test --test screenshots -- --ignored`. Ordinary runs do not make them: they need a graphics adapter (a
+//! software one will do) and change files. Where there is no adapter each says that it skips.
+
+#![allow(clippy::unwrap_used, reason = "a picture that cannot be made fails its test")]
+
+use std::path::{Path, PathBuf};
+
+use dietell::app::action::Action;
+use dietell::app::bench::{Step, index};
+use dietell::app::dialogs::ScriptedDialogs;
+use dietell::app::window::{Setup, Window};
+use dietell::geometry::PicturePoint;
+use dietell::reference::Side;
+use dietell::specimen::Theme;
+use egui_kittest::Harness;
+
+fn harness(window: Window, size: [f32; 2]) -> Harness<'static, Window> {
+    let mut harness = Harness::builder()
+        .with_size(size)
+        .with_max_steps(64)
+        .with_accessibility_check(true)
+        .build_ui_state(
+            |ui, window: &mut Window| {
+                window.tick(ui.ctx());
+                // As in the real window, where the page reaches to the edges.
+                let whole = ui.ctx().content_rect();
+                let mut page = ui.new_child(egui::UiBuilder::new().max_rect(whole));
+                page.set_clip_rect(whole);
+                window.frame_ui(&mut page);
+            },
+            window,
+        );
+    harness.run();
+    harness
+}
+
+fn window(cabinet: &Path, theme: Theme) -> Window {
+    let mut setup = Setup::for_test(ScriptedDialogs::default(), cabinet.to_owned());
+    setup.settings.theme = theme;
+    Window::new(setup)
+}
+
+/// Where the picture goes: `screenshots/`, or the folder that `SCREENSHOTS` names.
+fn keep(harness: &mut Harness<'_, Window>, name: &str) {
+    let folder = std::env::var_os("SCREENSHOTS").map_or_else(
+        || Path::new(env!("CARGO_MANIFEST_DIR")).join("screenshots"),
+        PathBuf::from,
+    );
+    std::fs::create_dir_all(&folder).unwrap();
+    match harness.render() {
+        Ok(picture) => picture.save(folder.join(format!("{name}.png"))).unwrap(),
+        Err(reason) => println!("skipped {name}: no picture without a graphics adapter ({reason})"),
+    }
+}
+
+/// The demo coin with all its landmarks placed as its table gives them.
+fn demo(cabinet: &Path, theme: Theme, size: [f32; 2]) -> Harness<'static, Window> {
+    let mut window = window(cabinet, theme);
+    window.push(Action::OpenDemo);
+    let mut harness = harness(window, size);
+    harness.run();
+    let (_, table) = dietell::reference::demo_coins()
+        .iter()
+        .find(|(name, _)| *name == "circulated-landmarks.csv")
+        .unwrap();
+    for row in csv::Reader::from_reader(*table).records() {
+        let row = row.unwrap();
+        let side = if row[0].eq_ignore_ascii_case("obverse") {
+            Side::Obverse
+        } else {
+            Side::Reverse
+        };
+        let (name, point) = (
+            row[1].into(),
+            PicturePoint::new(row[2].parse().unwrap(), row[3].parse().unwrap()),
+        );
+        harness.state_mut().push(Action::edit_photo(
+            side,
+            "placing".to_owned(),
+            None,
+            move |photo| {
+                photo.landmarks.insert(name, point);
+            },
+        ));
+    }
+    harness.run();
+    harness
+}
+
+#[test]
+#[ignore = "makes pictures"]
+fn start() {
+    let folder = tempfile::tempdir().unwrap();
+    let cabinet = folder.path().join("cabinet");
+    let mut empty = harness(window(&cabinet, Theme::Light), [1280.0, 800.0]);
+    keep(&mut empty, "start-light");
+    let mut full = demo(&cabinet, Theme::Dark, [1280.0, 800.0]);
+    full.state_mut().push(Action::GoToStart);
+    full.run();
+    keep(&mut full, "start-dark");
+}
+
+#[test]
+#[ignore = "makes pictures"]
+fn new_specimen() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = window(&folder.path().join("cabinet"), Theme::Light);
+    window.push(Action::NewSpecimen);
+    let mut harness = harness(window, [1280.0, 800.0]);
+    keep(&mut harness, "new-specimen");
+}
+
+#[test]
+#[ignore = "makes pictures"]
+fn align() {
+    let folder = tempfile::tempdir().unwrap();
+    let cabinet = folder.path().join("cabinet");
+    for (theme, size, name) in [
+        (Theme::Dark, [1280.0, 800.0], "align-dark"),
+        (Theme::Light, [1280.0, 800.0], "align-light"),
+        (Theme::Dark, [1920.0, 1080.0], "align-large"),
+        (Theme::Light, [1024.0, 700.0], "align-small"),
+    ] {
+        let mut harness = demo(&cabinet, theme, size);
+        let bench = harness.state().bench.as_ref().unwrap();
+        let third = bench.set.obverse.landmarks[2].name.clone();
+        let at = bench
+            .record()
+            .photo(Side::Obverse)
+            .unwrap()
+            .landmarks
+            .get(&third)
+            .copied();
+        harness.state_mut().push(Action::GoToStep(Step::Align));
+        if name == "align-dark" {
+            // One landmark still to place, the lens beside the pointer.
+            let name = third.clone();
+            harness.state_mut().push(Action::edit_photo(
+                Side::Obverse,
+                "removing".to_owned(),
+                None,
+                move |photo| {
+                    photo.landmarks.remove(&name);
+                },
+            ));
+        }
+        harness.state_mut().pages.align.select(Side::Obverse, Some(third));
+        harness.run();
+        if let (Some(at), Some(sight)) = (at, harness.state().pages.align.seen[index(Side::Obverse)]) {
+            harness.hover_at(sight.position(at));
+        }
+        harness.run();
+        keep(&mut harness, name);
+    }
+}
