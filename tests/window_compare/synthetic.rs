@@ -398,6 +398,7 @@ pub fn window(step: Step, record: SpecimenRecord, dialogs: ScriptedDialogs) -> W
         record,
         set: Arc::clone(&set),
         source: None,
+        pictures: [None, None],
         notes: Vec::new(),
     });
     for (side, die, picture) in plates() {

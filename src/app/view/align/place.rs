@@ -51,7 +51,11 @@ pub fn place_selected(state: &mut AlignPage, page: &mut Page<'_>, point: Picture
 /// Moves a placed landmark; edits of one gesture are one step of undo.
 pub fn move_to(page: &mut Page<'_>, name: &LandmarkName, point: PicturePoint, gesture: u64) {
     let side = page.bench.side;
-    let now = page.bench.record().photo(side).and_then(|photo| photo.landmarks.get(name));
+    let now = page
+        .bench
+        .record()
+        .photo(side)
+        .and_then(|photo| photo.landmarks.get(name));
     // A pointer held still asks for nothing.
     if now == Some(&point) || !inside(page, side, point) {
         return;

@@ -127,7 +127,13 @@ pub fn dragged(drag: &RimDrag, to: PicturePoint) -> Rim {
 pub fn drag_to(page: &mut Page<'_>, drag: &RimDrag, to: PicturePoint) {
     let rim = dragged(drag, to);
     // A pointer held still asks for nothing.
-    if page.bench.record().photo(page.bench.side).and_then(|photo| photo.rim) == Some(rim) {
+    if page
+        .bench
+        .record()
+        .photo(page.bench.side)
+        .and_then(|photo| photo.rim)
+        == Some(rim)
+    {
         return;
     }
     page.push(Action::edit_photo(
