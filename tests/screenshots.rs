@@ -111,6 +111,57 @@ fn new_specimen() {
     keep(&mut harness, "new-specimen");
 }
 
+/// Two landmarks as a hand places them, the rest by the plate: how far from the truth they then lie, in px.
+#[test]
+fn the_rest_of_the_demo_coins_landmarks_is_placed_by_the_plate() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = demo(&folder.path().join("cabinet"), Theme::Dark, [1280.0, 800.0]);
+    let of = |harness: &Harness<'_, Window>| {
+        let record = harness.state().bench.as_ref().unwrap().record();
+        record.photo(Side::Obverse).unwrap().landmarks.clone()
+    };
+    let truth = of(&harness);
+    // Two far apart: the first, and the one farthest from it.
+    let (first, from) = truth.iter().next().map(|(n, q)| (n.clone(), *q)).unwrap();
+    let second = truth
+        .iter()
+        .max_by(|a, b| (*a.1 - from).length().total_cmp(&(*b.1 - from).length()))
+        .map(|(n, _)| n.clone())
+        .unwrap();
+    harness.state_mut().push(Action::edit_photo(
+        Side::Obverse,
+        "leaving two".to_owned(),
+        None,
+        move |photo| {
+            photo
+                .landmarks
+                .retain(|name, _| *name == first || *name == second);
+        },
+    ));
+    harness.run();
+    harness.state_mut().push(Action::Snap(
+        Side::Obverse,
+        dietell::app::snapping::Snapping::TheRest,
+    ));
+    harness.run();
+    let placed = of(&harness);
+    let worst = placed
+        .iter()
+        .map(|(name, q)| (*q - truth[name]).length())
+        .fold(0.0, f64::max);
+    println!(
+        "{} of {} placed, the worst {worst:.2} px off",
+        placed.len(),
+        truth.len()
+    );
+    assert!(placed.len() > truth.len() / 2, "{} placed", placed.len());
+    // 0.1 mm on a photo of 86 px/mm.
+    assert!(worst < 8.6, "{worst} px off");
+    harness.state_mut().push(Action::Undo);
+    harness.run();
+    assert_eq!(of(&harness).len(), 2, "one step of undo");
+}
+
 #[test]
 #[ignore = "makes pictures"]
 fn align() {

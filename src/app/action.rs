@@ -6,6 +6,7 @@ use super::bench::Step;
 use super::dialogs::Ask;
 use super::draft::DraftAction;
 use super::message::{Job, Message, ThenPath};
+use super::snapping::Snapping;
 use crate::evidence::Prior;
 use crate::reference::{FeatureId, Side};
 use crate::specimen::{SidePhoto, SpecimenRecord};
@@ -33,6 +34,8 @@ pub enum Action {
     ChoosePhoto(Side, Option<PathBuf>),
     /// Take a photo in, whatever was placed on the one before.
     TakePhoto(Side, PathBuf),
+    /// Snap landmarks of a side to the plate in view.
+    Snap(Side, Snapping),
     /// Look for the rim in a side's photo.
     FindRim(Side),
     /// Stop what is being read for a side.

@@ -47,6 +47,7 @@ impl Window {
             Action::ChoosePhoto(side, None) => self.ask(Ask::Photo, "", move |window, file| {
                 window.push(Action::ChoosePhoto(side, Some(file)));
             }),
+            Action::Snap(side, what) => self.snap(side, what),
             Action::FindRim(side) => self.find_rim(side),
             Action::CancelPhoto(side) => {
                 if let Some(bench) = &mut self.bench

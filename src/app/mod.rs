@@ -15,6 +15,7 @@ pub mod overlay;
 pub mod page;
 pub mod saving;
 pub mod shelf;
+pub mod snapping;
 pub mod store;
 pub mod theme;
 pub mod thumbnails;

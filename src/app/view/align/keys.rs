@@ -4,9 +4,11 @@ use egui::{Key, Modifiers};
 
 use super::place;
 use super::state::AlignPage;
+use crate::app::action::Action;
 use crate::app::bench::index;
 use crate::app::camera::Camera;
 use crate::app::page::Page;
+use crate::app::snapping::Snapping;
 use crate::geometry::PictureVector;
 
 /// An arrow key's nudge, in picture px.
@@ -74,6 +76,11 @@ pub fn keys(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         {
             state.photo_views[i].look(Camera { zoom, ..sight.camera });
         }
+    }
+    if key(Key::S)
+        && let Some((name, _)) = place::selected_point(state, page)
+    {
+        page.push(Action::Snap(side, Snapping::Placed(name)));
     }
     if key(Key::M) {
         state.lens = state.lens.other();

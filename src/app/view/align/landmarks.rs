@@ -6,8 +6,10 @@ use egui::{Align2, Response, Role, Sense, Stroke, StrokeKind, TextStyle, Ui, Wid
 use super::place;
 use super::state::AlignPage;
 use crate::align::{Alignment, LandmarkError};
+use crate::app::action::Action;
 use crate::app::bench::index;
 use crate::app::page::Page;
+use crate::app::snapping::{FEWEST_FOR_THE_REST, Snapping};
 use crate::app::theme::{self, Palette, palette};
 use crate::reference::Landmark;
 
@@ -25,6 +27,15 @@ pub fn landmarks_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     ui.horizontal(|ui| {
         ui.label(theme::strong("Landmarks"));
         ui.colored_label(p.quiet, format!("{placed} of {} placed", landmarks.len()));
+        let some_left = placed < landmarks.len() && placed >= FEWEST_FOR_THE_REST;
+        if some_left
+            && ui
+                .button("Place the rest")
+                .on_hover_text("Look for every other landmark where those placed say it lies; undoable")
+                .clicked()
+        {
+            page.push(Action::Snap(side, Snapping::TheRest));
+        }
     });
     ui.add_space(2.0);
     ui.spacing_mut().item_spacing.y = 1.0;
@@ -189,6 +200,14 @@ fn detail_ui(
         }
         if is_placed {
             ui.horizontal(|ui| {
+                if ui
+                    .button("Snap")
+                    .on_hover_text("Let it go to where the plate's relief fits, to a fraction of a pixel (S)")
+                    .clicked()
+                {
+                    let what = Snapping::Placed(landmark.name.clone());
+                    page.push(Action::Snap(page.bench.side, what));
+                }
                 if ui
                     .button("Remove")
                     .on_hover_text("Take it off the photo, to place it again (Delete)")

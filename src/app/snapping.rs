@@ -1,0 +1,178 @@
+//! Snapping landmarks to the plate off the UI thread, and proposing those not yet placed.
+
+use std::sync::Arc;
+
+use super::action::Action;
+use super::bench::index;
+use super::message::Message;
+use super::window::Window;
+use crate::align::{Alignment, Snap, SnapRefused, snap};
+use crate::geometry::PicturePoint;
+use crate::photo::Picture;
+use crate::reference::{LandmarkName, Side};
+
+/// How far around a rough click a landmark is looked for, in mm. A hand's usual miss; common practice, no source.
+const REACH_OF_A_CLICK_MM: f64 = 0.6;
+/// The least reach around a place that the other landmarks predict, in mm.
+const LEAST_REACH_MM: f64 = 0.25;
+/// Landmarks that must stand before the rest is proposed.
+pub const FEWEST_FOR_THE_REST: usize = 2;
+
+/// What is snapped.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Snapping {
+    /// One placed landmark, about where it was clicked.
+    Placed(LandmarkName),
+    /// All that are not placed, about where the others put them; where none stands out it is left unplaced.
+    TheRest,
+}
+
+/// A landmark to look for.
+struct Wanted {
+    name: LandmarkName,
+    place: crate::geometry::SidePoint,
+    about: PicturePoint,
+    reach_mm: f64,
+}
+
+impl Window {
+    /// Looks for landmarks of a side on its photo, by the plate in view.
+    pub(super) fn snap(&mut self, side: Side, what: Snapping) {
+        let Some(bench) = &mut self.bench else { return };
+        let Some(Some(Ok(alignment))) = bench.derived().alignments.get(index(side)).cloned() else {
+            self.notices
+                .done("Place two landmarks first: snapping must know how the coin lies.");
+            return;
+        };
+        let plate = self.pages.align.plates[index(side)].clone();
+        let plate = plate.map(|(die, n)| self.plates.get(&(side, die, n)));
+        let Some((plate, plate_alignment)) =
+            plate.and_then(|view| Some((view.slot.picture()?.clone(), view.alignment?)))
+        else {
+            self.notices.done(
+                "The plate in view cannot be snapped to: it is still being read, or has too few landmarks.",
+            );
+            return;
+        };
+        let Some(picture) = bench.photos[index(side)].picture().cloned() else {
+            return;
+        };
+        let wanted = wanted(bench, side, &alignment, &what);
+        let (opened, revision) = (self.opened, bench.history.revision());
+        self.workers.slow(move || {
+            let found = look(&picture, &alignment, &plate, &plate_alignment, wanted);
+            Message::Then(Box::new(move |window| {
+                let same = window.opened == opened
+                    && window
+                        .bench
+                        .as_ref()
+                        .is_some_and(|b| b.history.revision() == revision);
+                // What was placed or moved meanwhile is not overwritten.
+                if same {
+                    window.take_snapped(side, &what, found);
+                }
+            }))
+        });
+    }
+
+    fn take_snapped(
+        &mut self,
+        side: Side,
+        what: &Snapping,
+        found: Vec<(LandmarkName, Result<Snap, SnapRefused>)>,
+    ) {
+        let asked = found.len();
+        let mut snapped = Vec::new();
+        let mut refused = None;
+        let mut moved_px = 0.0;
+        for (name, result) in found {
+            match result {
+                Ok(snap) => {
+                    moved_px = snap.moved_px;
+                    snapped.push((name, snap.to));
+                }
+                Err(why) => refused = Some(why),
+            }
+        }
+        let words = match what {
+            Snapping::Placed(name) => {
+                match refused {
+                    Some(why) => self.notices.done(why.to_string()),
+                    None => self.notices.done(format!(
+                        "\u{201c}{name}\u{201d} moved by {moved_px:.2} px to where the plate's relief fits. Undo puts it back."
+                    )),
+                }
+                format!("snapping \u{201c}{name}\u{201d}")
+            }
+            Snapping::TheRest => {
+                let count = snapped.len();
+                self.notices.done(format!(
+                    "{count} of {asked} landmarks placed by the plate: look at each. The others did not stand out."
+                ));
+                "placing the rest".to_owned()
+            }
+        };
+        if !snapped.is_empty() {
+            self.push(Action::edit_photo(side, words, None, move |photo| {
+                photo.landmarks.extend(snapped);
+            }));
+        }
+    }
+}
+
+fn wanted(bench: &super::bench::Bench, side: Side, alignment: &Alignment, what: &Snapping) -> Vec<Wanted> {
+    let Some(photo) = bench.record().photo(side) else {
+        return Vec::new();
+    };
+    let landmarks = &bench.set.side(side).landmarks;
+    landmarks
+        .iter()
+        .filter_map(|landmark| {
+            let placed = photo.landmarks.get(&landmark.name).copied();
+            let place = landmark.place_mm;
+            let (about, reach_mm) = match (what, placed) {
+                (Snapping::Placed(name), Some(at)) if *name == landmark.name => (at, REACH_OF_A_CLICK_MM),
+                (Snapping::TheRest, None) => (
+                    alignment.picture_from_side.point_in_picture(place),
+                    alignment
+                        .uncertainty_at(place)
+                        .radius95_mm
+                        .clamp(LEAST_REACH_MM, 2.0 * REACH_OF_A_CLICK_MM),
+                ),
+                _ => return None,
+            };
+            Some(Wanted {
+                name: landmark.name.clone(),
+                place,
+                about,
+                reach_mm,
+            })
+        })
+        .collect()
+}
+
+fn look(
+    photo: &Arc<Picture>,
+    alignment: &Alignment,
+    plate: &Arc<Picture>,
+    plate_alignment: &Alignment,
+    wanted: Vec<Wanted>,
+) -> Vec<(LandmarkName, Result<Snap, SnapRefused>)> {
+    let (photo_from_side, plate_from_side) =
+        (&alignment.picture_from_side, &plate_alignment.picture_from_side);
+    wanted
+        .into_iter()
+        .map(|w| {
+            let found = snap(
+                photo,
+                photo_from_side,
+                plate,
+                plate_from_side,
+                w.place,
+                w.about,
+                w.reach_mm,
+            );
+            (w.name, found)
+        })
+        .collect()
+}
