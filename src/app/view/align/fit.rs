@@ -73,7 +73,7 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
                 ui.spacing_mut().item_spacing.x = 6.0;
                 ui.label(theme::strong(short_words(alignment.model)));
                 ui.colored_label(p.quiet, format!("{how}  \u{b7}  residual {px:.2} px"));
-                ui.colored_label(p.quiet, format!("\u{b7}  zones to \u{b1}{worst:.2} mm"));
+                ui.colored_label(p.quiet, format!("\u{b7}  zones \u{b1}{worst:.2} mm"));
             });
             advice_ui(ui, &p, state, page, &alignment);
         }
