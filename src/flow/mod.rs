@@ -2,11 +2,13 @@
 //! window and the headless verbs both call, so that they cannot differ.
 
 mod authoring;
+mod fine_shifting;
 mod measuring;
 mod scale_bar;
 mod steps;
 
 pub use authoring::{frame_from_rim, place_at, proposed_landmarks, zone_between};
+pub use fine_shifting::{NoShift, OfferedShift, offer_fine_shift};
 pub use measuring::{FITS_WITHIN_SIGMAS, measured, sigmas_from_stated};
 pub use scale_bar::scale_bar_mm;
 pub use steps::{

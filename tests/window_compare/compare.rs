@@ -399,3 +399,44 @@ fn a_distance_is_measured_in_mm_and_compared_with_the_stated_one() {
             .is_empty()
     );
 }
+
+#[test]
+fn a_fine_shift_is_offered_used_shown_and_undone() {
+    let mut record = record();
+    // Every landmark a pixel off to the right and down: 1.41 px at 31 px/mm is 0.046 mm, within the uncertainty.
+    for point in record.obverse.as_mut().unwrap().landmarks.values_mut() {
+        *point += dietell::geometry::PictureVector::new(1.0, 1.0);
+    }
+    let mut window = window(Step::Compare, record, Default::default());
+    window.bench.as_mut().unwrap().feature[0] = Some("stop".into());
+    let mut harness = harness(window, (1280.0, 800.0));
+    // The plate that the coin agrees with.
+    harness.key_press(Key::Num2);
+    harness.run_ok();
+    harness.get_by_label("Fine shift").click();
+    harness.run_ok();
+    let shifts = |harness: &Harness<'_, Window>| {
+        let record = harness.state().bench.as_ref().unwrap().record();
+        record.obverse.as_ref().unwrap().fine_shifts.clone()
+    };
+    assert!(shifts(&harness).is_empty(), "nothing moves until it is used");
+    assert!(
+        harness
+            .query_all_by_label_contains("Fine shift found")
+            .next()
+            .is_some()
+    );
+    harness.get_by_label("Use it").click();
+    harness.run_ok();
+    let used = shifts(&harness)[&"stop zone".into()].shift_mm.length();
+    assert!((used - 0.0456).abs() < 0.015, "{used} mm");
+    assert!(
+        harness
+            .query_all_by_label_contains("Fine shift in use here")
+            .next()
+            .is_some()
+    );
+    harness.state_mut().bench.as_mut().unwrap().history.undo();
+    harness.run_ok();
+    assert!(shifts(&harness).is_empty());
+}

@@ -315,6 +315,10 @@ fn state_ui(
         let words = RichText::new(&one.cell.words);
         let words = if focused { words.strong() } else { words };
         ui.add(Label::new(words).truncate().selectable(false));
+        if density == Density::Compact {
+            let dies = RichText::new(one.cell.dies_words()).small().weak();
+            ui.add(Label::new(dies).truncate().selectable(false));
+        }
     });
     let response = crop_response(ui, crop, &format!("Plate of state {number}: {}", one.cell.words));
     match &one.plate {

@@ -7,7 +7,7 @@ use super::marks::Mark;
 use super::model::feature_at_distance;
 use super::scene::{Coin, Scene};
 use super::zoom::ZoneView;
-use super::{instruments, measure, quality};
+use super::{fine_shift, instruments, measure, quality};
 use crate::app::action::Action;
 use crate::app::bench::Step;
 use crate::app::page::Page;
@@ -44,9 +44,11 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         light_ui(ui, state);
         ui.separator();
         measure::measure_button_ui(ui, state, scene);
+        fine_shift::button_ui(ui, page, state, scene);
     });
     quality::warning_ui(ui, state, scene);
     warnings_ui(ui, page, scene);
+    fine_shift::shift_ui(ui, page, state, scene);
     ui.add_space(2.0);
 }
 

@@ -2,6 +2,7 @@
 
 mod cells;
 mod facts;
+mod fine_shift;
 mod header;
 mod instruments;
 mod keys;
@@ -47,6 +48,8 @@ pub struct ComparePage {
     pub look: instruments::Look,
     /// The instruments' settings.
     pub dials: instruments::Dials,
+    /// The fine shift that is offered.
+    offer: Option<fine_shift::Offer>,
     /// The measurement being taken.
     pub measuring: Option<measure::Measuring>,
     /// The frame that the cells last showed, in physical pixels.
@@ -73,6 +76,7 @@ impl ComparePage {
             self.frame = None;
             self.pointer = None;
             self.measuring = None;
+            self.offer = None;
             self.gesture += 1;
         }
     }

@@ -77,7 +77,7 @@ fn outcome_ui(ui: &mut Ui, page: &Page<'_>, standing: &Standing) {
     let (mark, text) = match &standing.outcome {
         Outcome::Settled { pairing } => (Mark::Yes, format!("Settled: {}", name(pairing))),
         Outcome::Leaning { pairing } => (Mark::Best, format!("Leaning to {}", name(pairing))),
-        Outcome::Open => (Mark::Blank, "Open: nothing tells yet".to_owned()),
+        Outcome::Open => (Mark::Blank, "Open: no pairing is ahead".to_owned()),
         Outcome::Contradicted { .. } => (Mark::Attention, "Contradicted: no listed pairing fits".to_owned()),
         Outcome::Unlisted { obverse, reverse } => (
             Mark::Attention,
