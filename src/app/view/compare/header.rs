@@ -39,6 +39,11 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         });
     });
     ui.horizontal_wrapped(|ui| {
+        // While points are placed the line keeps to one row, whatever it says: the crops must not move under the hand.
+        if state.measuring.is_some() {
+            measure::measure_button_ui(ui, state, scene);
+            return;
+        }
         instruments::look_ui(ui, state);
         ui.separator();
         light_ui(ui, state);
