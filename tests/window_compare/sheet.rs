@@ -45,7 +45,12 @@ fn the_sheet_is_written_where_the_user_says() {
     harness.run_ok();
     let bytes = std::fs::read(&file).unwrap();
     assert!(bytes.starts_with(b"%PDF-"));
-    harness.get_by_label_contains("The sheet is written to");
+    assert!(
+        harness
+            .query_all_by_label_contains("The sheet is written to")
+            .next()
+            .is_some()
+    );
 
     let picture = folder.path().join("two.png");
     dialogs.answer(picture.clone());
@@ -58,5 +63,10 @@ fn the_sheet_is_written_where_the_user_says() {
     dialogs.answer(nowhere);
     harness.get_by_label("Export PDF").click();
     harness.run_ok();
-    harness.get_by_label_contains("could not be written");
+    assert!(
+        harness
+            .query_all_by_label_contains("could not be written")
+            .next()
+            .is_some()
+    );
 }
