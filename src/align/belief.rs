@@ -16,9 +16,9 @@ use crate::geometry::{
 };
 
 /// The ratio between neighbouring sizes of noise that are weighed.
-const NOISE_STEP: f64 = 1.3;
+const NOISE_STEP: f64 = 1.4;
 /// Explanations of less than this share of the best one's weight are dropped.
-const LEAST_SHARE: f64 = 2e-3;
+const LEAST_SHARE: f64 = 5e-3;
 /// The most Gauss-Newton steps for one explanation; the problem is nearly linear.
 const MOST_STEPS: usize = 5;
 /// Steps end when no parameter moves by more than this (in coin radii: a ten-thousandth of a pixel at 1000 px).
