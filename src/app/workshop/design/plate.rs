@@ -64,6 +64,7 @@ pub fn plate_ui(
     let primary = follow_drag(ui, set, design, subject, &response, &sight, frame.as_ref(), edits);
     let view = design.views.entry(subject.plate().file.clone()).or_default();
     let sight = view.navigate(ui, &response, sight, primary);
+    design.sight = Some(sight);
     canvases.show(
         ui,
         rect,

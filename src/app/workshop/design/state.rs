@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::align::Rim;
+use crate::app::camera::Sight;
 use crate::app::view::pane::PictureView;
 use crate::flow;
 use crate::geometry::{PictureFromSide, PicturePoint};
@@ -87,6 +88,8 @@ pub struct DesignState {
     pub landmark: Option<LandmarkName>,
     /// What is being dragged.
     pub drag: Option<Drag>,
+    /// What was seen of the plate in the last frame.
+    pub sight: Option<Sight>,
     gestures: u64,
 }
 
