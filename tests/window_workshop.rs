@@ -7,13 +7,12 @@ use std::path::{Path, PathBuf};
 
 use dietell::app::action::Action;
 use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::store::{self, NewSpecimen};
+use dietell::app::store;
 use dietell::app::window::{Setup, Window};
 use dietell::app::workshop::{Section, Workshop};
 use dietell::evidence::Outcome;
 use dietell::geometry::{PicturePoint, SidePoint};
 use dietell::mint::{self, CameraOptions, JpegOptions, Shot, StrikeOptions};
-use dietell::photo::Watch;
 use dietell::reference::{Severity, Side, open_set};
 use egui::accesskit::Role;
 use egui_kittest::Harness;
@@ -23,13 +22,16 @@ use egui_kittest::kittest::Queryable as _;
 const PLATE_PX: u32 = 700;
 
 fn harness(window: Window) -> Harness<'static, Window> {
-    Harness::builder().with_size([1400.0, 1000.0]).with_max_steps(64).build_ui_state(
-        |ui, window: &mut Window| {
-            window.tick(ui.ctx());
-            window.frame_ui(ui);
-        },
-        window,
-    )
+    Harness::builder()
+        .with_size([1400.0, 1000.0])
+        .with_max_steps(64)
+        .build_ui_state(
+            |ui, window: &mut Window| {
+                window.tick(ui.ctx());
+                window.frame_ui(ui);
+            },
+            window,
+        )
 }
 
 fn click(harness: &mut Harness<'_, Window>, label: &str) {
@@ -40,7 +42,9 @@ fn click(harness: &mut Harness<'_, Window>, label: &str) {
 fn fill(harness: &mut Harness<'_, Window>, role: Role, label: &str, text: &str) {
     harness.get_by_role_and_label(role, label).focus();
     harness.run_ok();
-    harness.get_by_role_and_label(role, label).set_text_value_accesskit(text);
+    harness
+        .get_by_role_and_label(role, label)
+        .set_text_value_accesskit(text);
     harness.run_ok();
     harness.key_press(egui::Key::Tab);
     harness.run_ok();
@@ -76,7 +80,11 @@ fn mint_plate(folder: &Path, die: &str) -> (PathBuf, Shot) {
 
 /// The landmarks that are clicked, by their names in the demo design.
 fn some_landmarks(shot: &Shot, count: usize) -> Vec<(String, PicturePoint)> {
-    shot.landmarks().into_iter().take(count).map(|(name, p)| (name.0, p)).collect()
+    shot.landmarks()
+        .into_iter()
+        .take(count)
+        .map(|(name, p)| (name.0, p))
+        .collect()
 }
 
 #[test]
@@ -106,9 +114,17 @@ fn a_set_made_from_blank_attributes_a_minted_coin() {
     click(&mut harness, "Add the first die");
     click(&mut harness, "Add a plate of die O1\u{2026}");
     click(&mut harness, "Find the rim");
-    let draft = workshop(&harness).design[0].drafts.values().next().copied().unwrap();
+    let draft = workshop(&harness).design[0]
+        .drafts
+        .values()
+        .next()
+        .copied()
+        .unwrap();
     let centre = first.truth.point_in_picture(SidePoint::origin());
-    assert!((draft.rim.centre - centre).length() < 2.0, "the rim was found elsewhere: {draft:?}");
+    assert!(
+        (draft.rim.centre - centre).length() < 2.0,
+        "the rim was found elsewhere: {draft:?}"
+    );
 
     click(&mut harness, "Landmarks");
     let marks = some_landmarks(&first, 6);
@@ -147,7 +163,9 @@ fn a_set_made_from_blank_attributes_a_minted_coin() {
     click(&mut harness, "Place landmarks");
     click(&mut harness, "Landmarks");
     for (i, (name, _)) in marks.iter().enumerate().filter(|(i, _)| [0, 3].contains(i)) {
-        harness.get_by_label_contains(&format!("{} {name}", i + 1)).click();
+        harness
+            .get_by_label_contains(&format!("{} {name}", i + 1))
+            .click();
         harness.run_ok();
         let point = second.landmarks()[&name.as_str().into()];
         press(&mut harness, point, point);
@@ -155,7 +173,11 @@ fn a_set_made_from_blank_attributes_a_minted_coin() {
     click(&mut harness, "Place the rest");
     let set = workshop(&harness).set().clone();
     let plate = &set.obverse.dies[1].plates[0];
-    for (name, truth) in second.landmarks().iter().filter(|(n, _)| plate.landmarks.contains_key(n)) {
+    for (name, truth) in second
+        .landmarks()
+        .iter()
+        .filter(|(n, _)| plate.landmarks.contains_key(n))
+    {
         let off = (plate.landmarks[name] - *truth).length();
         assert!(off < 6.0, "{name} was proposed {off:.1} px off");
     }
@@ -165,7 +187,9 @@ fn a_set_made_from_blank_attributes_a_minted_coin() {
     click(&mut harness, "Obverse features (0)");
     for question in ["Does the septum reach the wall?", "Is the U cut twice?"] {
         click(&mut harness, "Add a feature");
-        let fields: Vec<_> = harness.query_all_by_role_and_label(Role::TextInput, "Question").collect();
+        let fields: Vec<_> = harness
+            .query_all_by_role_and_label(Role::TextInput, "Question")
+            .collect();
         fields.last().unwrap().set_text_value_accesskit(question);
         harness.run_ok();
     }
@@ -176,9 +200,10 @@ fn a_set_made_from_blank_attributes_a_minted_coin() {
         Box::new(move |set| set.obverse.features[1].zone = second_zone),
     );
     click(&mut harness, "Obverse dies (2)");
-    for (question, first_state, second_state) in
-        [("Does the septum reach the wall?", "a", "b"), ("Is the U cut twice?", "a", "b")]
-    {
+    for (question, first_state, second_state) in [
+        ("Does the septum reach the wall?", "a", "b"),
+        ("Is the U cut twice?", "a", "b"),
+    ] {
         for (die, state) in [("O1", first_state), ("O2", second_state)] {
             click(&mut harness, &format!("{question} of die {die}: \u{2013}"));
             harness.get_by_label_contains(&format!("{state}: ")).click();
@@ -209,7 +234,10 @@ fn a_set_made_from_blank_attributes_a_minted_coin() {
     harness.run_ok();
     assert_eq!(workshop(&harness).section, Section::Checks);
     let findings = workshop(&harness).findings.clone().unwrap();
-    let errors: Vec<_> = findings.iter().filter(|f| f.severity == Severity::Error).collect();
+    let errors: Vec<_> = findings
+        .iter()
+        .filter(|f| f.severity == Severity::Error)
+        .collect();
     assert!(errors.is_empty(), "{errors:?}");
     click(&mut harness, "Save");
     assert!(!workshop(&harness).is_unsaved());
@@ -223,39 +251,70 @@ fn a_set_made_from_blank_attributes_a_minted_coin() {
 /// Attributes a coin of the second die with the set just made.
 fn attribute(harness: &mut Harness<'_, Window>, folder: &Path, set_folder: &Path) {
     let coin = mint::strike(Side::Obverse, &"O4".into(), &StrikeOptions::as_struck(5)).unwrap();
-    let camera = CameraOptions { size_px: (900, 900), turn_deg: 33.0, tilt_deg: 6.0, ..CameraOptions::default() };
+    let camera = CameraOptions {
+        size_px: (900, 900),
+        turn_deg: 33.0,
+        tilt_deg: 6.0,
+        ..CameraOptions::default()
+    };
     let shot = mint::photograph(&coin, &camera).unwrap();
     let photo = folder.join("coin.jpg");
     mint::write_jpeg(&shot.pixels, &photo, &JpegOptions::default()).unwrap();
-    let new = NewSpecimen {
-        title: "Tray 3".to_owned(),
-        set: Some(set_folder.to_owned()),
-        photos: [Some(photo), None],
-    };
-    let opened = store::new_specimen(&folder.join("cabinet"), &new, &Watch::default()).unwrap();
+    let specimen = folder.join("cabinet/tray 3");
+    let arguments = [
+        "new".into(),
+        specimen.clone().into_os_string(),
+        "--set".into(),
+        set_folder.as_os_str().to_owned(),
+        "--obverse".into(),
+        photo.into_os_string(),
+    ];
+    let mut said = Vec::new();
+    let exit = dietell::headless::run(arguments, &mut Vec::new(), &mut said);
+    assert_eq!(
+        exit,
+        dietell::headless::Exit::Done,
+        "{}",
+        String::from_utf8_lossy(&said)
+    );
+    let opened = store::open_specimen(&specimen).unwrap();
     harness.state_mut().put_on_bench(*opened);
     let marks = some_landmarks(&shot, 6);
-    harness.state_mut().push(Action::edit("the landmarks", move |record| {
-        let photo = record.obverse.as_mut().unwrap();
-        photo.landmarks = marks.into_iter().map(|(name, p)| (name.as_str().into(), p)).collect();
-    }));
+    harness
+        .state_mut()
+        .push(Action::edit("the landmarks", move |record| {
+            let photo = record.obverse.as_mut().unwrap();
+            photo.landmarks = marks
+                .into_iter()
+                .map(|(name, p)| (name.as_str().into(), p))
+                .collect();
+        }));
     harness.run_ok();
     let bench = harness.state_mut().bench.as_mut().unwrap();
     assert!(bench.derived().alignments[0].as_ref().unwrap().is_ok());
     let features = bench.set.obverse.features.clone();
     for feature in features {
-        harness.state_mut().push(Action::edit("the verdict", move |record| {
-            record.verdicts.push(dietell::specimen::Verdict {
-                side: Side::Obverse,
-                feature: feature.id,
-                state: "b".into(),
-                ruling: dietell::specimen::Ruling::Agrees,
-                note: String::new(),
-                seen: None,
-            });
-        }));
+        harness
+            .state_mut()
+            .push(Action::edit("the verdict", move |record| {
+                record.verdicts.push(dietell::specimen::Verdict {
+                    side: Side::Obverse,
+                    feature: feature.id,
+                    state: "b".into(),
+                    ruling: dietell::specimen::Ruling::Agrees,
+                    note: String::new(),
+                    seen: None,
+                });
+            }));
     }
     harness.run_ok();
-    let standing = harness.state_mut().bench.as_mut().unwrap().derived().standing.clone();
+    let standing = harness
+        .state_mut()
+        .bench
+        .as_mut()
+        .unwrap()
+        .derived()
+        .standing
+        .clone();
     assert_eq!(standing.outcome, Outcome::Settled { pairing: 1 });
 }

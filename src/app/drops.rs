@@ -85,6 +85,9 @@ impl Window {
         for file in files {
             match Dropped::of(&file) {
                 Dropped::Specimen(folder) => self.push(Action::OpenSpecimen(Some(folder))),
+                Dropped::Set(place) if matches!(self.screen, Screen::Workshop) => {
+                    self.drop_set_on_workshop(place)
+                }
                 Dropped::Set(place) => {
                     if !matches!(self.screen, Screen::NewSpecimen(_)) {
                         self.push(Action::NewSpecimen);
@@ -111,6 +114,7 @@ impl Window {
                     self.push(Action::Draft(DraftAction::Photo(side, Some(file))));
                 }
             }
+            Screen::Workshop if self.workshop.is_some() => self.drop_pictures_on_workshop(photos),
             Screen::Start | Screen::Workshop => {
                 self.push(Action::NewSpecimen);
                 for (side, file) in sides_of(&photos, Side::Obverse) {

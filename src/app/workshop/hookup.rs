@@ -108,6 +108,27 @@ impl Window {
         }
     }
 
+    /// A set dropped on the workshop: opened where none is open, else offered to be merged.
+    pub(in crate::app) fn drop_set_on_workshop(&mut self, place: PathBuf) {
+        if self.workshop.is_some() {
+            self.apply_workshop(vec![WorkshopAction::Merge(Some(place))]);
+        } else {
+            self.open_in_workshop(place);
+        }
+    }
+
+    /// Pictures dropped on the workshop become plates of the die in view.
+    pub(in crate::app) fn drop_pictures_on_workshop(&mut self, pictures: Vec<PathBuf>) {
+        let Some((side, die)) = self.workshop.as_ref().and_then(Workshop::die_in_view) else {
+            self.notices.problem(
+                "Open a side\u{2019}s dies or design and choose a die, then drop the picture again.",
+            );
+            return;
+        };
+        let add = |file| WorkshopAction::AddPlate(side, die.clone(), Some(file));
+        self.apply_workshop(pictures.into_iter().map(add).collect());
+    }
+
     fn close_workshop(&mut self) {
         self.save_workshop();
         self.workshop = None;

@@ -152,6 +152,22 @@ impl Workshop {
         }
     }
 
+    /// The die that the section in view is about.
+    #[must_use]
+    pub fn die_in_view(&self) -> Option<(Side, DieId)> {
+        match self.section {
+            Section::Design(side) => {
+                let (die, _) = self.design[index(side)].plate_in(self.set().side(side))?;
+                Some((side, die.id.clone()))
+            }
+            Section::Dies(side) => {
+                let die = self.die[index(side)].clone()?;
+                self.set().side(side).die(&die).map(|die| (side, die.id.clone()))
+            }
+            _ => None,
+        }
+    }
+
     /// Adds a plate to a die as one step of undo.
     pub fn add_plate(&mut self, side: Side, die: &DieId, plate: Plate) {
         let die = die.clone();
