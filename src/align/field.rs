@@ -243,11 +243,11 @@ pub(super) fn search(template: &Field, field: &Field, reach: usize, apart: f64) 
         let yy = fold(|_, y| y * y - 2.0 / 3.0);
         let xy = fold(|x, y| x * y) / 4.0;
         let curvature = -Matrix2::new(xx, xy, xy, yy);
-        if let Some(off) = curvature.try_inverse().map(|inverse| inverse * gradient) {
-            if off.amax() <= 1.0 {
-                x += off.x;
-                y += off.y;
-            }
+        if let Some(off) = curvature.try_inverse().map(|inverse| inverse * gradient)
+            && off.amax() <= 1.0
+        {
+            x += off.x;
+            y += off.y;
         }
     }
     Some(Peak {

@@ -216,10 +216,10 @@ fn rim_about(gradients: &Gradients, centre: (f64, f64)) -> Option<(f64, Ellipse)
             for (c2, s2) in STRETCHES {
                 let offsets = offsets(c1, s1, c2, s2);
                 for (step, best) in best.iter_mut().enumerate() {
-                    if let Some(score) = polar.score(&offsets, step as f64) {
-                        if score > best.0 {
-                            *best = (score, [c1, s1, c2, s2]);
-                        }
+                    if let Some(score) = polar.score(&offsets, step as f64)
+                        && score > best.0
+                    {
+                        *best = (score, [c1, s1, c2, s2]);
                     }
                 }
             }

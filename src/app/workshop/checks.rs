@@ -58,8 +58,8 @@ pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, edits: &mut Edits) {
 
 fn mark(severity: Severity) -> RichText {
     RichText::new(match severity {
-        Severity::Error => "✖",
-        Severity::Warning => "⚠",
+        Severity::Error => "×",
+        Severity::Warning => "!",
         Severity::Hint => "•",
     })
     .strong()

@@ -111,6 +111,7 @@ fn die_ui(
                     ui.weak(format!("{} of {all} landmarks placed", plate.landmarks.len()));
                     if ui.button("Place landmarks").clicked() {
                         edits.ask(WorkshopAction::GoTo(super::Section::Design(side)));
+                        edits.ask(WorkshopAction::Choose(Place::Plate(side, die.id.clone(), i)));
                     }
                     remove_button(ui, edits, set, "Remove", &Place::Plate(side, die.id.clone(), i));
                 });

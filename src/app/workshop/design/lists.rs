@@ -47,7 +47,7 @@ pub fn lists_ui(ui: &mut Ui, workshop: &mut Workshop, side: Side, edits: &mut Ed
         ));
     }
     if set.side(side).zones.is_empty() {
-        ui.weak("None drawn yet: take the tool “Zones” and drag a rectangle on the plate.");
+        ui.weak("None drawn yet: take the tool “Draw zones” and drag a rectangle on the plate.");
     } else if ui.button("Titles, measures and features…").clicked() {
         edits.ask(WorkshopAction::GoTo(Section::Features(side)));
     }

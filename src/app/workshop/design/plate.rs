@@ -140,7 +140,10 @@ fn tools_ui(
             view.fit();
         }
     });
-    let guidance = if frame.is_none() && design.tool != Tool::Rim {
+    let begun = !set.side(subject.side).landmarks.is_empty();
+    let guidance = if frame.is_none() && design.tool == Tool::Landmarks && begun {
+        "Choose a landmark at the left and click where it is on this plate; after two the rest can be proposed."
+    } else if frame.is_none() && design.tool != Tool::Rim {
         "Mark the rim first, so that a place on the plate has a measure in mm."
     } else {
         design.tool.guidance()
@@ -170,7 +173,7 @@ fn follow_drag(
     }
     if response.clicked()
         && design.tool == Tool::Landmarks
-        && let (Some(position), Some(frame)) = (response.interact_pointer_pos(), frame)
+        && let Some(position) = response.interact_pointer_pos()
     {
         click_landmark(set, design, subject, sight, position, frame, edits);
     }
@@ -263,7 +266,7 @@ fn click_landmark(
     subject: &Subject<'_>,
     sight: &Sight,
     position: Pos2,
-    frame: &PictureFromSide,
+    frame: Option<&PictureFromSide>,
     edits: &mut Edits,
 ) {
     let placed = &subject.plate().landmarks;
@@ -287,15 +290,13 @@ fn click_landmark(
                 .or(Some(name.clone()));
             actions::place(subject.side, subject.key(), vec![(name, point)], edits);
         }
+        // A new one needs a frame, from which its place in mm follows.
         None => {
-            design.landmark = Some(actions::new_landmark(
-                set,
-                subject.side,
-                subject.key(),
-                frame,
-                point,
-                edits,
-            ));
+            if let Some(frame) = frame {
+                let plate = subject.key();
+                let made = actions::new_landmark(set, subject.side, plate, frame, point, edits);
+                design.landmark = Some(made);
+            }
         }
     }
 }

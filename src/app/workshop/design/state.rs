@@ -30,8 +30,8 @@ impl Tool {
     pub fn words(self) -> &'static str {
         match self {
             Tool::Rim => "Rim and upright",
-            Tool::Landmarks => "Landmarks",
-            Tool::Zones => "Zones",
+            Tool::Landmarks => "Place landmarks",
+            Tool::Zones => "Draw zones",
         }
     }
 
