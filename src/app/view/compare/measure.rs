@@ -143,7 +143,7 @@ pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
         return;
     };
     let reference = page.bench.set.side(scene.side);
-    let lines: Vec<(usize, String, Vec<(Mark, String)>)> = of_feature(page, scene)
+    let lines: Vec<_> = of_feature(page, scene)
         .enumerate()
         .filter_map(|(n, (index, m))| {
             let value = measured(reference, alignment, m)?;
