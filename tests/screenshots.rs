@@ -10,10 +10,12 @@ use dietell::app::action::Action;
 use dietell::app::bench::{Step, index};
 use dietell::app::dialogs::ScriptedDialogs;
 use dietell::app::window::{Setup, Window};
-use dietell::geometry::PicturePoint;
+use dietell::app::workshop::Section;
+use dietell::geometry::{PicturePoint, PictureVector};
 use dietell::reference::Side;
-use dietell::specimen::Theme;
+use dietell::specimen::{FactAnswer, Ruling, Theme, Verdict};
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
 
 fn harness(window: Window, size: [f32; 2]) -> Harness<'static, Window> {
     let mut harness = Harness::builder()
@@ -64,16 +66,19 @@ fn demo(cabinet: &Path, theme: Theme, size: [f32; 2]) -> Harness<'static, Window
         .iter()
         .find(|(name, _)| *name == "circulated-landmarks.csv")
         .unwrap();
-    for row in csv::Reader::from_reader(*table).records() {
+    for (placed, row) in csv::Reader::from_reader(*table).records().enumerate() {
         let row = row.unwrap();
         let side = if row[0].eq_ignore_ascii_case("obverse") {
             Side::Obverse
         } else {
             Side::Reverse
         };
+        // As a hand places them: within a pixel or two.
+        let n = placed as f64;
+        let hand = PictureVector::new(1.4 * (2.3 * n).sin(), 1.4 * (3.1 * n).cos());
         let (name, point) = (
             row[1].into(),
-            PicturePoint::new(row[2].parse().unwrap(), row[3].parse().unwrap()),
+            PicturePoint::new(row[2].parse().unwrap(), row[3].parse().unwrap()) + hand,
         );
         harness.state_mut().push(Action::edit_photo(
             side,
@@ -202,6 +207,125 @@ fn align() {
         if let (Some(at), Some(sight)) = (at, harness.state().pages.align.seen[index(Side::Obverse)]) {
             harness.hover_at(sight.position(at));
         }
+        harness.run();
+        keep(&mut harness, name);
+    }
+}
+
+/// The demo coin with what a careful user answers: the facts, and for every feature the state of its true dies.
+fn told(cabinet: &Path, theme: Theme, size: [f32; 2]) -> Harness<'static, Window> {
+    let mut harness = demo(cabinet, theme, size);
+    harness.state_mut().push(Action::edit("answering", |record| {
+        let set = dietell::mint::demo_set();
+        for (fact, value) in [("date", "415"), ("mint-mark", "star")] {
+            record.facts.insert(fact.into(), FactAnswer::Is(value.to_owned()));
+        }
+        for (side, die) in [(Side::Obverse, "O4"), (Side::Reverse, "R3")] {
+            let part = set.side(side);
+            for (feature, state) in &part.die(&die.into()).unwrap().shows {
+                record.verdicts.push(Verdict {
+                    side,
+                    feature: feature.clone(),
+                    state: state.clone(),
+                    ruling: Ruling::Agrees,
+                    note: String::new(),
+                    seen: None,
+                });
+            }
+        }
+    }));
+    harness.run();
+    harness
+}
+
+#[test]
+#[ignore = "makes pictures"]
+fn compare() {
+    let folder = tempfile::tempdir().unwrap();
+    for (theme, size, name) in [
+        (Theme::Dark, [1280.0, 800.0], "compare-dark"),
+        (Theme::Light, [1280.0, 800.0], "compare-light"),
+        (Theme::Dark, [1920.0, 1080.0], "compare-large"),
+        (Theme::Light, [1024.0, 700.0], "compare-small"),
+    ] {
+        let mut harness = demo(&folder.path().join(name), theme, size);
+        harness.state_mut().push(Action::GoToStep(Step::Compare));
+        harness.run();
+        if name != "compare-light" {
+            harness.key_press(egui::Key::Num3);
+            harness.run();
+            harness.key_press(egui::Key::A);
+            harness.run();
+        }
+        keep(&mut harness, name);
+    }
+}
+
+#[test]
+#[ignore = "makes pictures"]
+fn instruments() {
+    let folder = tempfile::tempdir().unwrap();
+    for (label, name) in [
+        ("Curtain", "curtain"),
+        ("Edges", "edges"),
+        ("Difference", "difference"),
+    ] {
+        let mut harness = demo(&folder.path().join(name), Theme::Dark, [1280.0, 800.0]);
+        harness.state_mut().push(Action::GoToStep(Step::Compare));
+        harness.run();
+        harness.get_by_label(label).click();
+        harness.run();
+        keep(&mut harness, &format!("instrument-{name}"));
+    }
+}
+
+#[test]
+#[ignore = "makes pictures"]
+fn standing_and_sheet() {
+    let folder = tempfile::tempdir().unwrap();
+    for (theme, size, suffix) in [
+        (Theme::Dark, [1280.0, 800.0], "dark"),
+        (Theme::Light, [1280.0, 800.0], "light"),
+    ] {
+        let mut harness = told(&folder.path().join(suffix), theme, size);
+        for (step, name) in [(Step::Standing, "standing"), (Step::Sheet, "sheet")] {
+            harness.state_mut().push(Action::GoToStep(step));
+            harness.run();
+            keep(&mut harness, &format!("{name}-{suffix}"));
+        }
+    }
+}
+
+#[test]
+#[ignore = "makes pictures"]
+fn workshop() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = harness(
+        window(&folder.path().join("cabinet"), Theme::Dark),
+        [1280.0, 800.0],
+    );
+    harness.state_mut().push(Action::GoToWorkshop);
+    harness.run();
+    keep(&mut harness, "workshop-door");
+    harness.state_mut().open_in_workshop("demo".into());
+    harness.run();
+    let said: Vec<_> = harness
+        .state()
+        .notices
+        .list()
+        .iter()
+        .map(|n| n.text.clone())
+        .collect();
+    assert!(harness.state().workshop.is_some(), "{said:?}");
+    for (section, name) in [
+        (Section::Coinage, "workshop-coinage"),
+        (Section::Design(Side::Obverse), "workshop-design"),
+        (Section::Features(Side::Obverse), "workshop-features"),
+        (Section::Dies(Side::Reverse), "workshop-dies"),
+        (Section::Pairings, "workshop-pairings"),
+        (Section::Checks, "workshop-checks"),
+    ] {
+        harness.state_mut().workshop.as_mut().unwrap().section = section;
         harness.run();
         keep(&mut harness, name);
     }

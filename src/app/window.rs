@@ -336,12 +336,15 @@ impl Window {
             settings: &self.settings,
             actions,
         };
-        egui::CentralPanel::no_frame().show(ui, |ui| match step {
-            Step::Align => view::align::align_ui(ui, &mut self.pages.align, &mut page),
-            Step::Compare => view::compare::compare_ui(ui, &mut self.pages.compare, &mut page),
-            Step::Standing => view::standing::standing_ui(ui, &mut self.pages.standing, &mut page),
-            Step::Sheet => view::sheet::sheet_ui(ui, &mut self.pages.sheet, &mut page),
-        });
+        let background = egui::Frame::new().fill(theme::palette(ui).panel);
+        egui::CentralPanel::no_frame()
+            .frame(background)
+            .show(ui, |ui| match step {
+                Step::Align => view::align::align_ui(ui, &mut self.pages.align, &mut page),
+                Step::Compare => view::compare::compare_ui(ui, &mut self.pages.compare, &mut page),
+                Step::Standing => view::standing::standing_ui(ui, &mut self.pages.standing, &mut page),
+                Step::Sheet => view::sheet::sheet_ui(ui, &mut self.pages.sheet, &mut page),
+            });
     }
 
     /// Hands the workers what the frame asked for: canvases to draw, plates and photos to read.

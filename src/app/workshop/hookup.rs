@@ -285,6 +285,8 @@ fn open_to_edit(place: &Path, sets: &Path) -> Result<OpenSet, String> {
     if matches!(open.source, SetSource::Folder(_)) {
         return Ok(open);
     }
+    std::fs::create_dir_all(sets)
+        .map_err(|error| format!("The folder {} could not be made: {error}.", sets.display()))?;
     let folder = free_folder(sets, &folder_name(&open.set.title));
     pack::copy_set(&open, &folder).map_err(|error| error.to_string())
 }
