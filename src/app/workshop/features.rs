@@ -5,9 +5,8 @@ use egui::{ComboBox, TextEdit, Ui};
 use super::edits::Edits;
 use super::fields::{NumberForm, fresh_name, heading, name, number, remove_button, small_label, text};
 use super::state::capital;
-use crate::reference::{
-    Feature, FeatureId, Place, ReferenceSet, Side, State, StateId, StatedMeasure, ZoneId,
-};
+use super::zones;
+use crate::reference::{Feature, FeatureId, Place, ReferenceSet, Side, State, StateId, StatedMeasure};
 
 /// Where a new feature starts: a careful look is right nineteen times in twenty (common practice, no source).
 const FIRST_RELIABILITY: f64 = 0.95;
@@ -23,7 +22,7 @@ pub fn features_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edit
     if part.zones.is_empty() {
         ui.label("No zone is drawn yet. Draw one on a plate in the design section, or add one here with its measures.");
     }
-    zones_ui(ui, set, side, edits);
+    zones::zones_ui(ui, set, side, edits);
     ui.add_space(16.0);
     ui.strong("Features");
     for feature in &part.features {
@@ -56,80 +55,6 @@ fn new_state(id: &str) -> State {
         id: StateId::from(id),
         words: String::new(),
         stated: None,
-    }
-}
-
-fn zones_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edits) {
-    ui.strong("Zones");
-    let part = set.side(side);
-    let radius = set.measures.diameter_mm / 2.0;
-    for (i, zone) in part.zones.iter().enumerate() {
-        ui.push_id(("zone", i), |ui| {
-            ui.horizontal_wrapped(|ui| {
-                let place = Place::Zone(side, zone.id.clone());
-                name(ui, edits, set, "Zone", &place, zone.id.as_str());
-                let label = ui.label("shows");
-                let mut title = zone.title.clone();
-                let response = ui
-                    .add(TextEdit::singleline(&mut title).desired_width(220.0))
-                    .labelled_by(label.id);
-                if response.changed() {
-                    edits.continued("the change of a zone's title", response.id, move |set| {
-                        if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
-                            zone.title = title;
-                        }
-                    });
-                }
-                let within = NumberForm::mm(-radius..=radius);
-                let size = NumberForm::mm(0.1..=2.0 * radius);
-                number(ui, edits, "x", zone.centre_mm.x, &within, move |set, v| {
-                    if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
-                        zone.centre_mm.x = v;
-                    }
-                });
-                number(ui, edits, "y", zone.centre_mm.y, &within, move |set, v| {
-                    if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
-                        zone.centre_mm.y = v;
-                    }
-                });
-                number(ui, edits, "width", zone.size_mm.0, &size, move |set, v| {
-                    if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
-                        zone.size_mm.0 = v;
-                    }
-                });
-                number(ui, edits, "height", zone.size_mm.1, &size, move |set, v| {
-                    if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
-                        zone.size_mm.1 = v;
-                    }
-                });
-                number(
-                    ui,
-                    edits,
-                    "telling detail",
-                    zone.telling_detail_mm,
-                    &NumberForm::mm(0.01..=radius),
-                    move |set, v| {
-                        if let Some(zone) = set.side_mut(side).zones.get_mut(i) {
-                            zone.telling_detail_mm = v;
-                        }
-                    },
-                );
-                remove_button(ui, edits, set, "Remove", &place);
-            });
-        });
-    }
-    if ui.button("Add a zone by its measures").clicked() {
-        edits.step("the new zone", move |set| {
-            let zones = &mut set.side_mut(side).zones;
-            let id = fresh_name("zone ", zones.iter().map(|z| z.id.as_str()));
-            zones.push(crate::reference::Zone {
-                id: ZoneId(id),
-                title: String::new(),
-                centre_mm: crate::geometry::SidePoint::new(0.0, 0.0),
-                size_mm: (4.0, 4.0),
-                telling_detail_mm: 0.2,
-            });
-        });
     }
 }
 
@@ -222,74 +147,132 @@ fn state_ui(
     state: &State,
     edits: &mut Edits,
 ) {
-    ui.horizontal_wrapped(|ui| {
-        let place = Place::State(side, feature.clone(), state.id.clone());
+    let place = Place::State(side, feature.clone(), state.id.clone());
+    ui.horizontal(|ui| {
         name(ui, edits, set, "State", &place, state.id.as_str());
-        let width = (ui.available_width() - 330.0).max(160.0);
+        let label = ui.label("looks like");
+        let width = (ui.available_width() - REMOVE_WIDTH).max(160.0);
         let mut words = state.words.clone();
         let response = ui
             .add(TextEdit::singleline(&mut words).desired_width(width))
-            .on_hover_text("What the state looks like");
+            .labelled_by(label.id);
         if response.changed() {
             let feature = feature.clone();
             edits.continued("the change of a state's words", response.id, move |set| {
                 with_state(set, side, &feature, index, |s| s.words = words);
             });
         }
-        stated_ui(ui, side, feature, index, state, edits);
         remove_button(ui, edits, set, "Remove", &place);
     });
+    ui.horizontal(|ui| {
+        ui.add_space(INDENT);
+        stated_ui(ui, side, feature, index, state, edits);
+    });
+    ui.add_space(4.0);
 }
 
+/// Room for the button at a row's end, in points.
+const REMOVE_WIDTH: f32 = 84.0;
+/// How far what belongs to a row stands in under it, in points.
+const INDENT: f32 = 46.0;
+
+/// What a coin in this state measures, where the author gives it.
 fn stated_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: &State, edits: &mut Edits) {
-    let (value, tolerance, form) = match &state.stated {
-        None => {
-            if ui.button("Add a measure").clicked() {
+    let Some(stated) = &state.stated else {
+        for (words, new) in [
+            (
+                "Add a distance",
+                distance as fn(String, f64, f64) -> StatedMeasure,
+            ),
+            ("Add an angle", angle),
+        ] {
+            if ui.small_button(words).clicked() {
                 let feature = feature.clone();
                 edits.step("the new measure", move |set| {
                     with_state(set, side, &feature, index, |s| {
-                        s.stated = Some(StatedMeasure::DistanceMm {
-                            what: String::new(),
-                            value: 1.0,
-                            tolerance: 0.1,
-                        });
+                        s.stated = Some(new(String::new(), 1.0, 0.1))
                     });
                 });
             }
-            return;
         }
-        Some(StatedMeasure::DistanceMm { value, tolerance, .. }) => {
-            (*value, *tolerance, NumberForm::mm(0.0..=100.0))
-        }
-        Some(StatedMeasure::AngleDeg { value, tolerance, .. }) => (
-            *value,
-            *tolerance,
-            NumberForm {
-                unit: "°",
-                range: 0.0..=180.0,
-                step: 0.1,
-                decimals: 1,
-            },
-        ),
+        return;
     };
-    let for_value = feature.clone();
-    number(ui, edits, "measures", value, &form, move |set, v| {
-        with_state(set, side, &for_value, index, |s| match &mut s.stated {
-            Some(StatedMeasure::DistanceMm { value, .. } | StatedMeasure::AngleDeg { value, .. }) => {
-                *value = v
+    let (new, what, value, tolerance, form): (fn(String, f64, f64) -> StatedMeasure, _, _, _, _) =
+        match stated {
+            StatedMeasure::DistanceMm {
+                what,
+                value,
+                tolerance,
+            } => (distance, what, *value, *tolerance, NumberForm::mm(0.0..=100.0)),
+            StatedMeasure::AngleDeg {
+                what,
+                value,
+                tolerance,
+            } => {
+                let degrees = NumberForm {
+                    unit: "\u{b0}",
+                    range: 0.0..=180.0,
+                    step: 0.1,
+                    decimals: 1,
+                };
+                (angle, what, *value, *tolerance, degrees)
             }
-            None => {}
+        };
+    let label = ui.weak(if matches!(stated, StatedMeasure::AngleDeg { .. }) {
+        "Angle from"
+    } else {
+        "Distance from"
+    });
+    let mut words = what.clone();
+    let response = ui
+        .add(
+            TextEdit::singleline(&mut words)
+                .desired_width(260.0)
+                .hint_text("what to what"),
+        )
+        .labelled_by(label.id);
+    if response.changed() {
+        let feature = feature.clone();
+        edits.continued("the change of what is measured", response.id, move |set| {
+            with_state(set, side, &feature, index, |s| {
+                s.stated = Some(new(words, value, tolerance))
+            });
+        });
+    }
+    let (for_value, what_for_value) = (feature.clone(), what.clone());
+    number(ui, edits, "is", value, &form, move |set, v| {
+        with_state(set, side, &for_value, index, |s| {
+            s.stated = Some(new(what_for_value, v, tolerance))
         });
     });
-    let for_tolerance = feature.clone();
+    let (for_tolerance, what_for_tolerance) = (feature.clone(), what.clone());
     number(ui, edits, "within", tolerance, &form, move |set, v| {
-        with_state(set, side, &for_tolerance, index, |s| match &mut s.stated {
-            Some(StatedMeasure::DistanceMm { tolerance, .. } | StatedMeasure::AngleDeg { tolerance, .. }) => {
-                *tolerance = v
-            }
-            None => {}
+        with_state(set, side, &for_tolerance, index, |s| {
+            s.stated = Some(new(what_for_tolerance, value, v))
         });
     });
+    if ui.small_button("Remove the measure").clicked() {
+        let feature = feature.clone();
+        edits.step("removing the measure", move |set| {
+            with_state(set, side, &feature, index, |s| s.stated = None);
+        });
+    }
+}
+
+fn distance(what: String, value: f64, tolerance: f64) -> StatedMeasure {
+    StatedMeasure::DistanceMm {
+        what,
+        value,
+        tolerance,
+    }
+}
+
+fn angle(what: String, value: f64, tolerance: f64) -> StatedMeasure {
+    StatedMeasure::AngleDeg {
+        what,
+        value,
+        tolerance,
+    }
 }
 
 fn with_state(

@@ -15,6 +15,7 @@ mod share;
 mod state;
 mod state_table;
 mod view;
+mod zones;
 
 pub use edits::{Edits, SetChange, WorkshopAction};
 pub use state::{Section, Workshop};

@@ -1,7 +1,7 @@
 //! The table of which die shows which state: dies across, features down. Only what is in view is laid out, so that a
 //! set of hundreds of dies scrolls as one of four.
 
-use egui::{Button, Popup, Rect, ScrollArea, Sense, Ui, Vec2, pos2, vec2};
+use egui::{Align, Button, Layout, Popup, Rect, ScrollArea, Sense, Ui, Vec2, pos2, vec2};
 
 use super::edits::Edits;
 use crate::reference::{Die, Feature, ReferenceSet, Side};
@@ -53,12 +53,24 @@ pub fn state_table_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut E
             for row in rows {
                 let top = area.top() + (row + 1) as f32 * CELL.y;
                 let rect = Rect::from_min_size(pos2(corner.x, top), vec2(NAMES_WIDTH - 4.0, CELL.y));
-                name_cell(ui, rect, background, feature_words(&part.features[row]));
+                name_cell(
+                    ui,
+                    rect,
+                    background,
+                    Layout::left_to_right(Align::Center),
+                    feature_words(&part.features[row]),
+                );
             }
             for column in columns {
                 let left = area.left() + NAMES_WIDTH + column as f32 * CELL.x;
                 let rect = Rect::from_min_size(pos2(left, corner.y), CELL);
-                name_cell(ui, rect, background, part.dies[column].id.as_str());
+                name_cell(
+                    ui,
+                    rect,
+                    background,
+                    Layout::centered_and_justified(egui::Direction::LeftToRight),
+                    part.dies[column].id.as_str(),
+                );
             }
             ui.painter().rect_filled(
                 Rect::from_min_size(corner, vec2(NAMES_WIDTH - 4.0, CELL.y)),
@@ -88,9 +100,10 @@ fn in_view(from: f32, to: f32, length: f32, count: usize) -> std::ops::Range<usi
     cell(from).min(end)..end
 }
 
-fn name_cell(ui: &mut Ui, rect: Rect, background: egui::Color32, words: &str) {
+fn name_cell(ui: &mut Ui, rect: Rect, background: egui::Color32, layout: Layout, words: &str) {
     ui.painter().rect_filled(rect, 0.0, background);
-    ui.put(rect, egui::Label::new(words).truncate());
+    let mut inside = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(layout));
+    inside.add(egui::Label::new(words).truncate());
 }
 
 fn cell_ui(ui: &mut Ui, rect: Rect, side: Side, die: &Die, feature: &Feature, edits: &mut Edits) {

@@ -318,6 +318,9 @@ fn paint_ui(
             let corners = [(-w, -h), (w, -h), (w, h), (-w, h)]
                 .map(|(x, y)| sight.position(frame.point_in_picture(zone.centre_mm + SideVector::new(x, y))));
             paint::outline(&painter, &corners, 1.0, p.on_picture);
+            if design.tool != Tool::Zones {
+                continue;
+            }
             let words = if zone.title.is_empty() {
                 zone.id.as_str()
             } else {
