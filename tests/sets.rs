@@ -32,12 +32,12 @@ mod verbs;
 mod zip_by_hand;
 
 const MINIMAL: &str = include_str!("data/sets/minimal.ron");
+const README: &str = include_str!("../README.md");
 const FORMATS: &str = include_str!("../reference/FORMATS.md");
 
-/// The blocks of one language in the description of the formats.
-fn blocks(language: &str) -> Vec<&'static str> {
-    FORMATS
-        .split(&format!("```{language}\n"))
+/// The blocks of one language in a text.
+fn blocks(text: &'static str, language: &str) -> Vec<&'static str> {
+    text.split(&format!("```{language}\n"))
         .skip(1)
         .map(|rest| rest.split("```").next().unwrap())
         .collect()
@@ -45,18 +45,34 @@ fn blocks(language: &str) -> Vec<&'static str> {
 
 #[test]
 fn the_described_examples_are_read() {
-    let [set, specimen] = blocks("ron")[..] else {
+    let [set, specimen] = blocks(FORMATS, "ron")[..] else {
         panic!("the description has two examples in RON");
     };
     assert_eq!(parse_set(set, Path::new("FORMATS.md")).unwrap(), minimal());
     let record = parse_specimen(specimen.as_bytes(), Path::new("FORMATS.md")).unwrap();
     assert_eq!(record.set.id, minimal().id);
-    let [table] = blocks("csv")[..] else {
+    let [table] = blocks(FORMATS, "csv")[..] else {
         panic!("the description has one table");
     };
     let sizes = [Some((4000, 3000)); 2];
     let table = parse_landmarks_table(table.as_bytes(), Path::new("FORMATS.md"), &minimal(), sizes).unwrap();
     assert_eq!(table.obverse.len(), 2);
+}
+
+/// The README's set, written by hand, is one that `dietell check` has no error in.
+#[test]
+fn the_readme_s_set_is_accepted() {
+    let [set] = blocks(README, "ron")[..] else {
+        panic!("the README has one set");
+    };
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("set.ron"), set).unwrap();
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let arguments = ["check".into(), folder.path().as_os_str().to_owned()];
+    let exit = dietell::headless::run(arguments, &mut out, &mut err);
+    let said = String::from_utf8([out, err].concat()).unwrap();
+    assert_eq!(exit, dietell::headless::Exit::Done, "{said}");
+    assert!(said.contains("0 errors"), "{said}");
 }
 
 fn minimal() -> ReferenceSet {

@@ -47,7 +47,10 @@ pub(super) fn verdict(arguments: &GiveVerdict, streams: &mut Streams) -> Result<
     }
     opened.save()?;
     streams.notes(opened.notes.iter())?;
-    writeln!(streams.out, "{} verdicts", opened.record.verdicts.len())?;
+    match opened.record.verdicts.len() {
+        1 => writeln!(streams.out, "1 verdict")?,
+        count => writeln!(streams.out, "{count} verdicts")?,
+    }
     Ok(Exit::Done)
 }
 

@@ -18,7 +18,7 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use super::zip_by_hand::{Member, zip};
-use super::{MINIMAL, blocks};
+use super::{FORMATS, MINIMAL, blocks};
 
 /// Whether a reader accepted its input.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -141,12 +141,12 @@ fn readers() -> Vec<Reader> {
         Reader {
             name: "specimen.ron",
             target: target_specimen,
-            seeds: vec![blocks("ron")[1].as_bytes().to_vec(), specimen],
+            seeds: vec![blocks(FORMATS, "ron")[1].as_bytes().to_vec(), specimen],
         },
         Reader {
             name: "landmarks.csv",
             target: target_landmarks,
-            seeds: vec![blocks("csv")[0].as_bytes().to_vec()],
+            seeds: vec![blocks(FORMATS, "csv")[0].as_bytes().to_vec()],
         },
         Reader {
             name: "pack",
