@@ -329,4 +329,22 @@ fn attribute(harness: &mut Harness<'_, Window>, folder: &Path, set_folder: &Path
         .standing
         .clone();
     assert_eq!(standing.outcome, Outcome::Settled { pairing: 1 });
+
+    // The same coin begins a new die: its plate, landmarks and states come along.
+    harness
+        .state_mut()
+        .push(Action::GoToStep(dietell::app::bench::Step::Standing));
+    harness.run_ok();
+    harness
+        .get_by_label("New obverse die from this coin\u{2026}")
+        .scroll_to_me();
+    harness.run_ok();
+    click(harness, "New obverse die from this coin\u{2026}");
+    let set = workshop(harness).set();
+    assert_eq!(workshop(harness).section, Section::Dies(Side::Obverse));
+    let die = set.obverse.dies.last().unwrap();
+    assert_eq!(die.id.as_str(), "O3");
+    assert_eq!(die.plates[0].landmarks.len(), 6);
+    assert_eq!(die.shows.len(), 2);
+    assert_eq!(&open_set(set_folder).unwrap().set, set);
 }

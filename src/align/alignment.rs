@@ -76,7 +76,7 @@ pub enum Advice {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum AlignError {
     /// Too few landmarks.
-    #[error("Place {needed} landmarks or more; {given} placed so far.")]
+    #[error("Place at least {needed} landmark{plural}; {given} placed so far.", plural = if *needed == 1 { "" } else { "s" })]
     TooFew {
         /// The least number.
         needed: usize,

@@ -24,6 +24,8 @@ pub enum Action {
     OpenDemo,
     /// Show the reference sets.
     GoToWorkshop,
+    /// Begin a die of a side from the coin on the bench.
+    NewDieFromSpecimen(Side),
     /// Begin a new specimen.
     NewSpecimen,
     /// Change the specimen being put together.

@@ -23,6 +23,7 @@ impl Window {
                 self.screen = Screen::Start;
                 self.read_cabinet();
             }
+            Action::NewDieFromSpecimen(side) => self.new_die_from_specimen(side),
             Action::GoToWorkshop => self.screen = Screen::Workshop,
             Action::OpenDemo => {
                 if self.save_or_say() {

@@ -104,7 +104,7 @@ pub fn content(a: &Amounts) -> SheetContent {
         (8.5 * turn.cos(), 8.5 * turn.sin())
     };
     let side_of = |i: usize| if i < half { Side::Obverse } else { Side::Reverse };
-    let not_aligned = "Place 2 landmarks or more; 1 placed so far.".to_owned();
+    let not_aligned = "Place at least 2 landmarks; 1 placed so far.".to_owned();
     let sides = Side::BOTH
         .into_iter()
         .map(|side| {
@@ -302,7 +302,7 @@ fn feature(
         coin: if a.aligned {
             Ok(relief(frame, 3))
         } else {
-            Err("Place 2 landmarks or more; 1 placed so far.".to_owned())
+            Err("Place at least 2 landmarks; 1 placed so far.".to_owned())
         },
         radius95_mm: a.aligned.then_some(if i == 2 { 0.21 } else { 0.052 }),
         light_evened: (i == 1).then_some(0.6),

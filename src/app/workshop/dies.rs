@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::edits::{Edits, WorkshopAction};
 use super::fields::{fresh_name, heading, long_text, name, remove_button, text};
-use super::state::capital;
+use super::state::{capital, initial};
 use super::state_table::state_table_ui;
 use crate::reference::{Die, DieId, Place, ReferenceSet, Side};
 
@@ -68,13 +68,6 @@ pub fn add_die(side: Side, dies: &[Die], edits: &mut Edits) -> DieId {
         });
     });
     id
-}
-
-fn initial(side: Side) -> &'static str {
-    match side {
-        Side::Obverse => "O",
-        Side::Reverse => "R",
-    }
 }
 
 fn die_ui(

@@ -67,7 +67,7 @@ impl Window {
         cabinet.parent().unwrap_or(Path::new("")).join("Dietell sets")
     }
 
-    fn put_in_workshop(&mut self, workshop: Workshop) {
+    pub(super) fn put_in_workshop(&mut self, workshop: Workshop) {
         self.settings.opened_set(&workshop.folder);
         self.keep_settings();
         self.workshop = Some(workshop);
@@ -280,7 +280,7 @@ fn read_plate(source: &SetSource, file: &str, watch: &Watch) -> Result<Arc<crate
 }
 
 /// Opens a set for changing: a folder as it is, anything else as a copy in a new folder under `sets`.
-fn open_to_edit(place: &Path, sets: &Path) -> Result<OpenSet, String> {
+pub(super) fn open_to_edit(place: &Path, sets: &Path) -> Result<OpenSet, String> {
     let open = open_set(place).map_err(|error| error.to_string())?;
     if matches!(open.source, SetSource::Folder(_)) {
         return Ok(open);

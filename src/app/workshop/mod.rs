@@ -9,6 +9,7 @@ mod edits;
 mod features;
 mod fields;
 mod hookup;
+mod new_die;
 mod pairings;
 mod sets;
 mod share;

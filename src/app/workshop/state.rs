@@ -66,6 +66,15 @@ pub fn capital(side: Side) -> &'static str {
     }
 }
 
+/// The letter that new dies of a side are named by.
+#[must_use]
+pub fn initial(side: Side) -> &'static str {
+    match side {
+        Side::Obverse => "O",
+        Side::Reverse => "R",
+    }
+}
+
 /// The set being made.
 pub struct Workshop {
     /// Its folder.

@@ -11,6 +11,7 @@ use std::sync::Arc;
 
 use egui::{Align, Frame, Layout, Margin, RichText, ScrollArea, Ui, Vec2};
 
+use crate::app::action::Action;
 use crate::app::page::Page;
 use crate::app::theme::palette;
 use crate::app::view::compare::marks::Mark;
@@ -70,9 +71,33 @@ pub fn standing_ui(ui: &mut Ui, state: &mut StandingPage, page: &mut Page<'_>) {
                     ui.add_space(14.0);
                     pairings::pairings_ui(ui, &set, &standing, &mut state.all_pairings);
                     ui.add_space(14.0);
+                    new_die_ui(ui, page);
+                    ui.add_space(14.0);
                     cautions_ui(ui, &set, &standing);
                 });
         });
+}
+
+/// The way out for a coin that fits no listed die.
+fn new_die_ui(ui: &mut Ui, page: &mut Page<'_>) {
+    title(ui, "Fits no listed die?");
+    ui.label(
+        "Recheck the verdicts first. If the coin still fits none, begin a new die in the reference set: its photo \
+         becomes the die's first plate, and what you agreed to becomes what the die shows.",
+    );
+    ui.horizontal(|ui| {
+        for side in Side::BOTH {
+            let words = format!("New {} die from this coin\u{2026}", side.word());
+            let there = page.bench.record().photo(side).is_some();
+            let button = ui.add_enabled(there, egui::Button::new(words));
+            if button
+                .on_disabled_hover_text("There is no photo of this side yet.")
+                .clicked()
+            {
+                page.push(Action::NewDieFromSpecimen(side));
+            }
+        }
+    });
 }
 
 /// Two parts side by side, or one below the other where the window is narrow.
