@@ -159,8 +159,8 @@ fn the_rest_of_the_demo_coins_landmarks_is_placed_by_the_plate() {
         placed.len(),
         truth.len()
     );
-    // What does not stand out is left to the user; on this photo 5 of 13 do.
-    assert!(placed.len() >= 5, "{} placed", placed.len());
+    // What does not stand out is left to the user; on this photo 7 of 13 do.
+    assert!(placed.len() >= 8, "{} placed", placed.len());
     // 0.1 mm on a photo of 86 px/mm.
     assert!(worst < 8.6, "{worst} px off");
     harness.state_mut().push(Action::Undo);

@@ -6,15 +6,11 @@ use super::action::Action;
 use super::bench::index;
 use super::message::Message;
 use super::window::Window;
-use crate::align::{Alignment, Snap, SnapRefused, snap};
-use crate::geometry::PicturePoint;
-use crate::photo::Picture;
+use crate::align::{Snap, SnapRefused, propose_rest, snap};
 use crate::reference::{LandmarkName, Side};
 
 /// How far around a rough click a landmark is looked for, in mm. A hand's usual miss; common practice, no source.
 const REACH_OF_A_CLICK_MM: f64 = 0.6;
-/// The least reach around a place that the other landmarks predict, in mm.
-const LEAST_REACH_MM: f64 = 0.25;
 /// Landmarks that must stand before the rest is proposed.
 pub const FEWEST_FOR_THE_REST: usize = 2;
 
@@ -25,14 +21,6 @@ pub enum Snapping {
     Placed(LandmarkName),
     /// All that are not placed, about where the others put them; where none stands out it is left unplaced.
     TheRest,
-}
-
-/// A landmark to look for.
-struct Wanted {
-    name: LandmarkName,
-    place: crate::geometry::SidePoint,
-    about: PicturePoint,
-    reach_mm: f64,
 }
 
 impl Window {
@@ -57,10 +45,49 @@ impl Window {
         let Some(picture) = bench.photos[index(side)].picture().cloned() else {
             return;
         };
-        let wanted = wanted(bench, side, &alignment, &what);
+        let Some(placed) = bench.record().photo(side).cloned() else {
+            return;
+        };
+        let set = Arc::clone(&bench.set);
         let (opened, revision) = (self.opened, bench.history.revision());
         self.workers.slow(move || {
-            let found = look(&picture, &alignment, &plate, &plate_alignment, wanted);
+            let plate_from_side = &plate_alignment.picture_from_side;
+            let found = match &what {
+                Snapping::Placed(name) => {
+                    let look = |(place, at)| {
+                        let photo_from_side = &alignment.picture_from_side;
+                        snap(
+                            &picture,
+                            photo_from_side,
+                            &plate,
+                            plate_from_side,
+                            place,
+                            at,
+                            REACH_OF_A_CLICK_MM,
+                        )
+                    };
+                    let wanted = set.side(side).landmark(name).map(|l| l.place_mm);
+                    let wanted = wanted.zip(placed.landmarks.get(name).copied());
+                    wanted
+                        .map(look)
+                        .map(|found| (name.clone(), found))
+                        .into_iter()
+                        .collect()
+                }
+                Snapping::TheRest => propose_rest(
+                    &picture,
+                    &plate,
+                    plate_from_side,
+                    &set.side(side).landmarks,
+                    &placed.landmarks,
+                    placed.rim.as_ref(),
+                    set.measures.diameter_mm,
+                )
+                .into_iter()
+                .flatten()
+                .map(|proposal| (proposal.name, proposal.outcome))
+                .collect(),
+            };
             Message::Then(Box::new(move |window| {
                 let same = window.opened == opened
                     && window
@@ -118,61 +145,4 @@ impl Window {
             }));
         }
     }
-}
-
-fn wanted(bench: &super::bench::Bench, side: Side, alignment: &Alignment, what: &Snapping) -> Vec<Wanted> {
-    let Some(photo) = bench.record().photo(side) else {
-        return Vec::new();
-    };
-    let landmarks = &bench.set.side(side).landmarks;
-    landmarks
-        .iter()
-        .filter_map(|landmark| {
-            let placed = photo.landmarks.get(&landmark.name).copied();
-            let place = landmark.place_mm;
-            let (about, reach_mm) = match (what, placed) {
-                (Snapping::Placed(name), Some(at)) if *name == landmark.name => (at, REACH_OF_A_CLICK_MM),
-                (Snapping::TheRest, None) => (
-                    alignment.picture_from_side.point_in_picture(place),
-                    alignment
-                        .uncertainty_at(place)
-                        .radius95_mm
-                        .clamp(LEAST_REACH_MM, 2.0 * REACH_OF_A_CLICK_MM),
-                ),
-                _ => return None,
-            };
-            Some(Wanted {
-                name: landmark.name.clone(),
-                place,
-                about,
-                reach_mm,
-            })
-        })
-        .collect()
-}
-
-fn look(
-    photo: &Arc<Picture>,
-    alignment: &Alignment,
-    plate: &Arc<Picture>,
-    plate_alignment: &Alignment,
-    wanted: Vec<Wanted>,
-) -> Vec<(LandmarkName, Result<Snap, SnapRefused>)> {
-    let (photo_from_side, plate_from_side) =
-        (&alignment.picture_from_side, &plate_alignment.picture_from_side);
-    wanted
-        .into_iter()
-        .map(|w| {
-            let found = snap(
-                photo,
-                photo_from_side,
-                plate,
-                plate_from_side,
-                w.place,
-                w.about,
-                w.reach_mm,
-            );
-            (w.name, found)
-        })
-        .collect()
 }
