@@ -11,6 +11,7 @@ mod picture;
 mod pyramid;
 mod read;
 mod sharpness;
+mod size;
 mod turn;
 mod watch;
 
@@ -19,4 +20,5 @@ pub use exposure::{CLIPPED_FROM, DARK_TO, Exposure};
 pub use picture::{Picture, PictureNote, luma};
 pub use read::{ReadLimits, read_picture, read_picture_file};
 pub use sharpness::{EdgeBlur, edge_blur};
+pub use size::upright_size;
 pub use watch::Watch;

@@ -1,11 +1,9 @@
 //! The demo specimen, made from the photos that the program carries.
 
-use std::io::Cursor;
 use std::path::Path;
 
-use image::ImageDecoder;
-
 use super::{OpenedSpecimen, SetReference, SpecimenError, SpecimenFolder, SpecimenRecord};
+use crate::photo::upright_size;
 use crate::reference::{OpenSet, Side, demo_photo};
 
 /// Makes the demo specimen in a new or empty folder: both photos taken in, nothing placed or judged yet.
@@ -28,23 +26,4 @@ pub fn create_demo_specimen(folder: &Path, demo: &OpenSet) -> Result<OpenedSpeci
         record,
         notices: Vec::new(),
     })
-}
-
-/// Width and height in px after the turn flag.
-fn upright_size(bytes: &[u8]) -> Option<(u32, u32)> {
-    use image::metadata::Orientation;
-    let mut decoder = image::ImageReader::new(Cursor::new(bytes))
-        .with_guessed_format()
-        .ok()?
-        .into_decoder()
-        .ok()?;
-    let (width, height) = decoder.dimensions();
-    let turned = matches!(
-        decoder.orientation().ok()?,
-        Orientation::Rotate90
-            | Orientation::Rotate270
-            | Orientation::Rotate90FlipH
-            | Orientation::Rotate270FlipH
-    );
-    Some(if turned { (height, width) } else { (width, height) })
 }

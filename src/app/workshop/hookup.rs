@@ -12,8 +12,9 @@ use crate::app::action::Action;
 use crate::app::bench::index;
 use crate::app::dialogs::Ask;
 use crate::app::message::Message;
+use crate::app::store;
 use crate::app::window::{Screen, Window};
-use crate::photo::{ReadLimits, Watch, read_picture, read_picture_file};
+use crate::photo::{ReadLimits, Watch, read_picture_file};
 use crate::reference::{
     self, DieId, OpenSet, Plate, SetSource, Side, open_set, pack, save_set, take_in_plate, validate,
 };
@@ -206,20 +207,14 @@ impl Window {
     /// Looks for the rim on a plate and draws it there; where none is found, says so.
     fn find_plate_rim(&mut self, side: Side, file: String, picture: Arc<crate::photo::Picture>) {
         self.workers.slow(move || {
-            let result = crate::align::find_rim(&picture);
+            let result = store::find_rim(&picture);
             Message::Then(Box::new(move |window| match (result, &mut window.workshop) {
-                (Ok(found), Some(workshop)) => {
+                (Ok(rim), Some(workshop)) => {
                     let design = &mut workshop.design[index(side)];
                     let turn_deg = design.drafts.get(&file).map_or(0.0, |draft| draft.turn_deg);
-                    design.drafts.insert(
-                        file,
-                        Draft {
-                            rim: found.rim,
-                            turn_deg,
-                        },
-                    );
+                    design.drafts.insert(file, Draft { rim, turn_deg });
                 }
-                (Err(error), _) => window.notices.problem(error.to_string()),
+                (Err(sentence), _) => window.notices.problem(sentence),
                 (Ok(_), None) => {}
             }))
         });
@@ -229,26 +224,25 @@ impl Window {
         let Some(workshop) = &mut self.workshop else {
             return;
         };
+        // One check at a time: a check reads every plate's file, and typing makes a revision a letter.
         let revision = workshop.history.revision();
-        if workshop.checking == Some(revision) {
+        if workshop.is_checking || workshop.checked == Some(revision) {
             return;
         }
-        workshop.checking = Some(revision);
+        workshop.is_checking = true;
         let (set, folder) = (workshop.set().clone(), workshop.folder.clone());
-        let name = "workshop checks".to_owned();
-        self.apply(Action::Quick(
-            name,
-            Box::new(move || {
-                let findings = validate(&set, Some(&SetSource::Folder(folder.clone())));
-                let usefulness = Side::BOTH.map(|side| SideUsefulness::of(set.side(side)));
-                Message::Then(Box::new(move |window| {
-                    if let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) {
-                        workshop.findings = Some(findings);
-                        workshop.usefulness = Some(usefulness);
-                    }
-                }))
-            }),
-        ));
+        self.workers.slow(move || {
+            let findings = validate(&set, Some(&SetSource::Folder(folder.clone())));
+            let usefulness = Side::BOTH.map(|side| SideUsefulness::of(set.side(side)));
+            Message::Then(Box::new(move |window| {
+                if let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) {
+                    workshop.findings = Some(findings);
+                    workshop.usefulness = Some(usefulness);
+                    workshop.checked = Some(revision);
+                    workshop.is_checking = false;
+                }
+            }))
+        });
     }
 
     fn read_workshop_plates(&mut self) {
@@ -260,7 +254,7 @@ impl Window {
             let source = source.clone();
             let folder = workshop.folder.clone();
             self.workers.slow(move || {
-                let result = read_plate(&source, &file, &watch);
+                let result = store::read_plate(&source, &file, &watch);
                 Message::Then(Box::new(move |window| {
                     if let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) {
                         workshop
@@ -271,12 +265,6 @@ impl Window {
             });
         }
     }
-}
-
-fn read_plate(source: &SetSource, file: &str, watch: &Watch) -> Result<Arc<crate::photo::Picture>, String> {
-    let bytes = source.file_bytes(file).map_err(|error| error.to_string())?;
-    let picture = read_picture(Path::new(file), &bytes, &ReadLimits::default(), watch);
-    picture.map(Arc::new).map_err(|error| error.to_string())
 }
 
 /// Opens a set for changing: a folder as it is, anything else as a copy in a new folder under `sets`.

@@ -97,8 +97,10 @@ pub struct Workshop {
     pub usefulness: Option<[SideUsefulness; 2]>,
     /// What came back from another collector and waits for the user's word.
     pub merge: Option<PendingMerge>,
-    /// The revision last handed to the checker.
-    pub checking: Option<u64>,
+    /// The revision that the findings are of.
+    pub checked: Option<u64>,
+    /// Whether a check is running.
+    pub is_checking: bool,
     /// The revision that is being saved.
     pub saving: Option<u64>,
     /// How many plates are being copied in.
@@ -124,7 +126,8 @@ impl Workshop {
             findings: None,
             usefulness: None,
             merge: None,
-            checking: None,
+            checked: None,
+            is_checking: false,
             saving: None,
             adding_plates: 0,
             plates: PlateShelf::default(),

@@ -1,12 +1,9 @@
 //! The plates: their files, landmarks and resolution.
 
 use std::collections::BTreeSet;
-use std::io::Cursor;
-
-use image::ImageDecoder;
 
 use super::finding::{Findings, Place};
-use crate::photo::ReadLimits;
+use crate::photo::{ReadLimits, upright_size};
 use crate::reference::path;
 use crate::reference::{Die, Plate, ReferenceSet, SetError, SetSource, Side, SideReference};
 
@@ -210,23 +207,4 @@ impl Here<'_> {
         let scale = (spread.1 / spread.0).sqrt();
         (scale.is_finite() && scale > 0.0).then_some(scale)
     }
-}
-
-/// Width and height in px after the turn flag, from the picture's header alone.
-fn upright_size(bytes: &[u8]) -> Option<(u32, u32)> {
-    use image::metadata::Orientation;
-    let mut decoder = image::ImageReader::new(Cursor::new(bytes))
-        .with_guessed_format()
-        .ok()?
-        .into_decoder()
-        .ok()?;
-    let (width, height) = decoder.dimensions();
-    let turned = matches!(
-        decoder.orientation().ok()?,
-        Orientation::Rotate90
-            | Orientation::Rotate270
-            | Orientation::Rotate90FlipH
-            | Orientation::Rotate270FlipH
-    );
-    Some(if turned { (height, width) } else { (width, height) })
 }
