@@ -219,15 +219,15 @@ fn stated_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: 
             }
         };
     let label = ui.weak(if matches!(stated, StatedMeasure::AngleDeg { .. }) {
-        "Angle from"
+        "Angle:"
     } else {
-        "Distance from"
+        "Distance:"
     });
     let mut words = what.clone();
     let response = ui
         .add(
             TextEdit::singleline(&mut words)
-                .desired_width(260.0)
+                .desired_width(360.0)
                 .hint_text("what to what"),
         )
         .labelled_by(label.id);

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use egui::{CentralPanel, RichText, TextEdit, Ui};
+use egui::{CentralPanel, Frame, RichText, TextEdit, Ui};
 
 use super::hookup::{folder_name, free_folder};
 use crate::app::action::Action;
@@ -14,13 +14,16 @@ use crate::reference::SetSource;
 pub fn sets_ui(ui: &mut Ui, window: &mut Window) {
     let title_id = ui.scope_id().with("title of the new set");
     let mut title: String = ui.data(|d| d.get_temp(title_id)).unwrap_or_default();
-    CentralPanel::default_margins().show(ui, |ui| {
-        ui.set_max_width(640.0);
+    let frame = Frame::central_panel(ui.style()).inner_margin(24);
+    CentralPanel::no_frame().frame(frame).show(ui, |ui| {
         ui.heading("Reference sets");
-        ui.label(
-            "A reference set holds one coinage: pictures of each die, the spots where dies differ, and which dies \
-             were used together. Make one from your own pictures, or open one that another collector gave you.",
-        );
+        ui.scope(|ui| {
+            ui.set_max_width(640.0);
+    ui.label(
+                "A reference set holds one coinage: pictures of each die, the spots where dies differ, and which dies \
+                 were used together. Make one from your own pictures, or open one that another collector gave you.",
+            );
+        });
         ui.add_space(16.0);
         ui.strong("Begin a set");
         ui.horizontal(|ui| {

@@ -27,26 +27,26 @@ pub struct Offer {
 /// Draws the button that asks for a fine shift against the plate of the state in focus.
 pub fn button_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
     let both = both(state, scene);
-    ui.add_enabled_ui(both.is_some(), |ui| {
-        let response = ui.button("Fine shift").on_hover_text(
-            "Looks for a small shift of this zone, within the alignment\u{2019}s uncertainty, that lays the coin on the \
-             plate in focus. It is only offered: nothing moves until you use it.",
-        );
-        if let (true, Some((coin, plate))) = (response.clicked(), both) {
-            let (side, zone) = (scene.side, scene.zone.clone());
-            page.actions.push(Action::Quick(
-                "compare/fine shift".to_owned(),
-                Box::new(move || {
-                    let found = offer_fine_shift((&coin.0, &coin.1), (&plate.0, &plate.1), &zone)
-                        .map_err(|error| error.to_string());
-                    Message::Then(Box::new(move |window| {
-                        let zone = zone.id;
-                        window.pages.compare.offer = Some(Offer { side, zone, found });
-                    }))
-                }),
-            ));
-        }
-    });
+    // A child of the row itself, and never broken within: on a narrow window it then goes to the next line whole.
+    let button = egui::Button::new("Fine shift").wrap_mode(egui::TextWrapMode::Extend);
+    let response = ui.add_enabled(both.is_some(), button).on_hover_text(
+        "Looks for a small shift of this zone, within the alignment\u{2019}s uncertainty, that lays the coin on the \
+         plate in focus. It is only offered: nothing moves until you use it.",
+    );
+    if let (true, Some((coin, plate))) = (response.clicked(), both) {
+        let (side, zone) = (scene.side, scene.zone.clone());
+        page.actions.push(Action::Quick(
+            "compare/fine shift".to_owned(),
+            Box::new(move || {
+                let found = offer_fine_shift((&coin.0, &coin.1), (&plate.0, &plate.1), &zone)
+                    .map_err(|error| error.to_string());
+                Message::Then(Box::new(move |window| {
+                    let zone = zone.id;
+                    window.pages.compare.offer = Some(Offer { side, zone, found });
+                }))
+            }),
+        ));
+    }
 }
 
 type Aligned = (Arc<crate::photo::Picture>, Arc<crate::align::Alignment>);
