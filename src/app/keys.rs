@@ -6,6 +6,7 @@ use super::action::Action;
 use super::bench::Step;
 use super::overlay::Overlay;
 use super::window::{Screen, Window};
+use super::workshop::WorkshopAction;
 use crate::reference::Side;
 
 /// The keys as the user reads them: a heading, then each key with what it does.
@@ -54,6 +55,23 @@ pub const LIST: &[(&str, &[(&str, &str)])] = &[
             ("Z", "The zone as a whole again"),
         ],
     ),
+    (
+        "Reference sets, on a plate",
+        &[
+            ("Arrow keys", "Move the rim, landmark or zone that is selected"),
+            ("Shift with arrow keys", "The same, ten times as far"),
+            ("Alt with arrow keys", "Resize the selected zone"),
+            (
+                "Enter",
+                "Place a landmark, or begin a zone, in the middle of the view",
+            ),
+            (
+                "Delete",
+                "Take the landmark off the plate; remove a zone that no feature uses",
+            ),
+            ("Escape", "Select nothing"),
+        ],
+    ),
 ];
 
 impl Window {
@@ -75,6 +93,10 @@ impl Window {
         }
         if pressed(command, Key::O) {
             self.push(Action::OpenSpecimen(None));
+        }
+        if matches!(self.screen, Screen::Workshop) {
+            self.answer_workshop_keys(ctx);
+            return;
         }
         if self.bench.is_none() || !matches!(self.screen, Screen::Bench) {
             return;
@@ -106,5 +128,23 @@ impl Window {
             };
             self.push(Action::ShowSide(other));
         }
+    }
+
+    fn answer_workshop_keys(&mut self, ctx: &egui::Context) {
+        let pressed = |modifiers, key| ctx.input_mut(|i| i.consume_key(modifiers, key));
+        let (command, shift) = (Modifiers::COMMAND, Modifiers::COMMAND | Modifiers::SHIFT);
+        let mut asked = Vec::new();
+        if pressed(command, Key::S) {
+            asked.push(WorkshopAction::Save);
+        }
+        // While a text is being typed these keys undo the typing.
+        if !ctx.text_edit_focused() {
+            if pressed(shift, Key::Z) || pressed(command, Key::Y) {
+                asked.push(WorkshopAction::Redo);
+            } else if pressed(command, Key::Z) {
+                asked.push(WorkshopAction::Undo);
+            }
+        }
+        self.apply_workshop(asked);
     }
 }

@@ -100,7 +100,7 @@ impl Window {
         if !ctx.input(|i| i.viewport().close_requested()) || self.close_anyway {
             return;
         }
-        if let Err(sentence) = self.save_now() {
+        if let Err(sentence) = self.save_now().and_then(|()| self.save_workshop_now()) {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.overlay = Overlay::Confirm(Box::new(Confirm {
                 question: format!("{sentence} The changes since the last saving would be lost."),

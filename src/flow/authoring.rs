@@ -3,8 +3,8 @@
 use nalgebra::{Matrix2, Matrix3, Rotation2};
 
 use crate::align::Rim;
-use crate::geometry::{PictureFromSide, PicturePoint, SidePoint, TransformError};
-use crate::reference::{LandmarkName, SideReference};
+use crate::geometry::{PictureFromSide, PicturePoint, SidePoint, SideVector, TransformError};
+use crate::reference::Zone;
 
 /// Places in the side frame are kept to this, in mm: far finer than any hand places a point.
 const PLACE_STEP_MM: f64 = 0.001;
@@ -53,25 +53,66 @@ pub fn zone_between(
     (centre, (kept((a.x - b.x).abs()), kept((a.y - b.y).abs())))
 }
 
-/// Where the landmarks that are not yet placed should lie in a picture, in the set's order; those that fall outside
-/// the picture are left out.
-#[must_use]
-pub fn proposed_landmarks(
-    side: &SideReference,
-    placed: &std::collections::BTreeMap<LandmarkName, PicturePoint>,
-    frame: &PictureFromSide,
-    width_px: u32,
-    height_px: u32,
-) -> Vec<(LandmarkName, PicturePoint)> {
-    side.landmarks
-        .iter()
-        .filter(|landmark| !placed.contains_key(&landmark.name))
-        .map(|landmark| (landmark.name.clone(), frame.point_in_picture(landmark.place_mm)))
-        .filter(|(_, p)| {
-            (0.0..=f64::from(width_px) - 1.0).contains(&p.x)
-                && (0.0..=f64::from(height_px) - 1.0).contains(&p.y)
-        })
-        .collect()
+/// The shortest side that a zone can be given, in mm; less holds no detail of a die. Common practice, no source.
+pub const SMALLEST_ZONE_MM: f64 = 0.2;
+
+/// The part of a zone that is held: the whole, or an edge or corner of its outline.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ZoneGrip {
+    /// -1 the left edge, 1 the right one, 0 neither.
+    pub across: i8,
+    /// -1 the upper edge, 1 the lower one, 0 neither.
+    pub down: i8,
+}
+
+impl ZoneGrip {
+    /// All of it: pulling moves the zone.
+    pub const WHOLE: ZoneGrip = ZoneGrip { across: 0, down: 0 };
+    /// The corners and the edges' middles: pulling resizes the zone.
+    pub const OUTLINE: [ZoneGrip; 8] = {
+        const fn grip(across: i8, down: i8) -> ZoneGrip {
+            ZoneGrip { across, down }
+        }
+        [
+            grip(-1, -1),
+            grip(1, -1),
+            grip(1, 1),
+            grip(-1, 1),
+            grip(0, -1),
+            grip(1, 0),
+            grip(0, 1),
+            grip(-1, 0),
+        ]
+    };
+
+    /// Where the grip lies on a zone.
+    #[must_use]
+    pub fn place(self, zone: &Zone) -> SidePoint {
+        let (w, h) = zone.size_mm;
+        zone.centre_mm + SideVector::new(f64::from(self.across) * w, f64::from(self.down) * h) / 2.0
+    }
+
+    /// The zone's centre and size after the grip is pulled by `by` mm: the whole moves, an edge or a corner goes along
+    /// and what lies opposite stays. No side becomes shorter than [`SMALLEST_ZONE_MM`].
+    #[must_use]
+    pub fn pulled(self, zone: &Zone, by: SideVector) -> (SidePoint, (f64, f64)) {
+        if self == Self::WHOLE {
+            let centre = zone.centre_mm + by;
+            return (SidePoint::new(kept(centre.x), kept(centre.y)), zone.size_mm);
+        }
+        let pull = |grip: i8, middle: f64, length: f64, by: f64| {
+            if grip == 0 {
+                return (middle, length);
+            }
+            let way = f64::from(grip);
+            let opposite = middle - way * length / 2.0;
+            let length = kept(length + way * by).max(SMALLEST_ZONE_MM);
+            (kept(opposite + way * length / 2.0), length)
+        };
+        let (x, w) = pull(self.across, zone.centre_mm.x, zone.size_mm.0, by.x);
+        let (y, h) = pull(self.down, zone.centre_mm.y, zone.size_mm.1, by.y);
+        (SidePoint::new(x, y), (w, h))
+    }
 }
 
 fn kept(mm: f64) -> f64 {
@@ -90,6 +131,53 @@ mod tests {
             turn_deg,
             by_hand: false,
         }
+    }
+
+    fn zone() -> Zone {
+        Zone {
+            id: "stop".into(),
+            title: String::new(),
+            centre_mm: SidePoint::new(3.0, -2.0),
+            size_mm: (4.0, 2.0),
+            telling_detail_mm: 0.2,
+        }
+    }
+
+    #[test]
+    fn the_edge_opposite_to_a_pulled_grip_stays() {
+        for grip in ZoneGrip::OUTLINE {
+            let (centre, size) = grip.pulled(&zone(), SideVector::new(0.5, -0.25));
+            let after = Zone {
+                centre_mm: centre,
+                size_mm: size,
+                ..zone()
+            };
+            let opposite = ZoneGrip {
+                across: -grip.across,
+                down: -grip.down,
+            };
+            let stayed = opposite.place(&after) - opposite.place(&zone());
+            assert!(stayed.length() < 1e-9, "{grip:?} moved {stayed:?}");
+            let went = grip.place(&after) - grip.place(&zone());
+            let along = SideVector::new(
+                0.5 * f64::from(grip.across.abs()),
+                -0.25 * f64::from(grip.down.abs()),
+            );
+            assert!((went - along).length() < 1e-9, "{grip:?} went {went:?}");
+        }
+    }
+
+    #[test]
+    fn a_zone_moves_whole_and_never_shrinks_to_nothing() {
+        let (centre, size) = ZoneGrip::WHOLE.pulled(&zone(), SideVector::new(-1.0, 2.0));
+        assert_eq!((centre, size), (SidePoint::new(2.0, 0.0), (4.0, 2.0)));
+        let right = ZoneGrip { across: 1, down: 0 };
+        let (centre, size) = right.pulled(&zone(), SideVector::new(-9.0, 0.0));
+        assert_eq!(size, (SMALLEST_ZONE_MM, 2.0));
+        assert!(
+            (centre.x - SMALLEST_ZONE_MM / 2.0 - 1.0).abs() < 1e-9,
+            "the left edge stays"
+        );
     }
 
     #[test]

@@ -7,7 +7,7 @@ mod measuring;
 mod scale_bar;
 mod steps;
 
-pub use authoring::{frame_from_rim, place_at, proposed_landmarks, zone_between};
+pub use authoring::{SMALLEST_ZONE_MM, ZoneGrip, frame_from_rim, place_at, zone_between};
 pub use fine_shifting::{NoShift, OfferedShift, offer_fine_shift};
 pub use measuring::{FITS_WITHIN_SIGMAS, measured, sigmas_from_stated};
 pub use scale_bar::scale_bar_mm;

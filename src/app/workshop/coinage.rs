@@ -4,8 +4,8 @@ use egui::Ui;
 
 use super::edits::Edits;
 use super::fields::{
-    NumberForm, fresh_name, heading, long_text, name, number, optional_number, remove_button, small_label,
-    text,
+    NumberForm, fresh_name, heading, long_text, name, number, number_bare, optional_number, remove_button,
+    small_label, text, text_of_part,
 };
 use crate::reference::{
     FactChoice, FactId, FactQuestion, Place, PriceSlope, RarityBand, RarityId, ReferenceSet,
@@ -96,20 +96,32 @@ fn facts_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     for (i, fact) in set.facts.iter().enumerate() {
         ui.push_id(("fact", i), |ui| {
             ui.group(|ui| {
-                text(ui, edits, "Question", &fact.question, move |set, v| {
-                    if let Some(fact) = set.facts.get_mut(i) {
-                        fact.question = v;
-                    }
-                });
+                text_of_part(
+                    ui,
+                    edits,
+                    "Question",
+                    fact.id.as_str(),
+                    &fact.question,
+                    move |set, v| {
+                        if let Some(fact) = set.facts.get_mut(i) {
+                            fact.question = v;
+                        }
+                    },
+                );
                 small_label(
                     ui,
                     "Answers: the value that pairings refer to, and what the user reads",
                 );
                 for (j, choice) in fact.choices.iter().enumerate() {
-                    ui.push_id(j, |ui| choice_ui(ui, edits, i, j, choice));
+                    let which = format!("answer {} to {}", j + 1, fact.id);
+                    ui.push_id(j, |ui| choice_ui(ui, edits, (i, j), &which, choice));
                 }
                 ui.horizontal(|ui| {
-                    if ui.button("Add an answer").clicked() {
+                    let add = ui.button("Add an answer");
+                    if add
+                        .accessible_name(format!("Add an answer to {}", fact.id))
+                        .clicked()
+                    {
                         edits.step("the new answer", move |set| {
                             if let Some(fact) = set.facts.get_mut(i) {
                                 let value =
@@ -162,28 +174,42 @@ fn add_fact(edits: &mut Edits, id: String, question: String) {
     });
 }
 
-fn choice_ui(ui: &mut Ui, edits: &mut Edits, fact: usize, index: usize, choice: &FactChoice) {
+fn choice_ui(
+    ui: &mut Ui,
+    edits: &mut Edits,
+    (fact, index): (usize, usize),
+    which: &str,
+    choice: &FactChoice,
+) {
     ui.columns(2, |columns| {
-        text(&mut columns[0], edits, "Value", &choice.value, move |set, v| {
-            let Some(fact) = set.facts.get_mut(fact) else {
-                return;
-            };
-            let id = fact.id.clone();
-            let Some(choice) = fact.choices.get_mut(index) else {
-                return;
-            };
-            let old = std::mem::replace(&mut choice.value, v.clone());
-            // Pairings refer to the answer by its value, so they follow.
-            for known in set.pairings.iter_mut().filter_map(|p| p.facts.get_mut(&id)) {
-                for value in known.iter_mut().filter(|value| **value == old) {
-                    value.clone_from(&v);
+        text_of_part(
+            &mut columns[0],
+            edits,
+            "Value",
+            which,
+            &choice.value,
+            move |set, v| {
+                let Some(fact) = set.facts.get_mut(fact) else {
+                    return;
+                };
+                let id = fact.id.clone();
+                let Some(choice) = fact.choices.get_mut(index) else {
+                    return;
+                };
+                let old = std::mem::replace(&mut choice.value, v.clone());
+                // Pairings refer to the answer by its value, so they follow.
+                for known in set.pairings.iter_mut().filter_map(|p| p.facts.get_mut(&id)) {
+                    for value in known.iter_mut().filter(|value| **value == old) {
+                        value.clone_from(&v);
+                    }
                 }
-            }
-        });
-        text(
+            },
+        );
+        text_of_part(
             &mut columns[1],
             edits,
             "Words, where the value alone does not say it",
+            which,
             &choice.words,
             move |set, v| {
                 if let Some(choice) = set.facts.get_mut(fact).and_then(|f| f.choices.get_mut(index)) {
@@ -208,7 +234,8 @@ fn rarity_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
                 let width = (ui.available_width() - 90.0).max(120.0);
                 let response = ui
                     .add(egui::TextEdit::singleline(&mut meaning).desired_width(width))
-                    .labelled_by(label.id);
+                    .labelled_by(label.id)
+                    .accessible_name(format!("What band {} means", band.id));
                 if response.changed() {
                     edits.continued("the change of a rarity meaning", response.id, move |set| {
                         if let Some(band) = set.rarity_bands.get_mut(i) {
@@ -271,7 +298,8 @@ fn slope_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
                 let mut words = grade.clone();
                 let response = ui
                     .add(egui::TextEdit::singleline(&mut words).desired_width(160.0))
-                    .labelled_by(label.id);
+                    .labelled_by(label.id)
+                    .accessible_name(format!("Grade {}", i + 1));
                 if response.changed() {
                     edits.continued("the change of a grade", response.id, move |set| {
                         if let Some(step) = set.price_slope.as_mut().and_then(|s| s.steps.get_mut(i)) {
@@ -279,7 +307,9 @@ fn slope_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
                         }
                     });
                 }
-                number(ui, edits, "brings", *factor, &times, move |set, v| {
+                ui.label("brings");
+                let named = format!("What grade {} brings", i + 1);
+                number_bare(ui, edits, &named, *factor, &times, move |set, v| {
                     if let Some(step) = set.price_slope.as_mut().and_then(|s| s.steps.get_mut(i)) {
                         step.1 = v;
                     }

@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::edits::{Edits, WorkshopAction};
-use super::fields::{fresh_name, heading, long_text, name, remove_button, text};
+use super::fields::{fresh_name, heading, long_text, name, remove_button, text_of_part};
 use super::state::{capital, initial};
 use super::state_table::state_table_ui;
 use crate::reference::{Die, DieId, Place, ReferenceSet, Side};
@@ -102,16 +102,21 @@ fn die_ui(
                     ui.monospace(&plate.file);
                     let all = set.side(side).landmarks.len();
                     ui.weak(format!("{} of {all} landmarks placed", plate.landmarks.len()));
-                    if ui.button("Place landmarks").clicked() {
+                    let go = ui.button("Place landmarks");
+                    let go =
+                        go.accessible_name(format!("Place landmarks on plate {} of die {}", i + 1, die.id));
+                    if go.clicked() {
                         edits.ask(WorkshopAction::GoTo(super::Section::Design(side)));
                         edits.ask(WorkshopAction::Choose(Place::Plate(side, die.id.clone(), i)));
                     }
                     remove_button(ui, edits, set, "Remove", &Place::Plate(side, die.id.clone(), i));
                 });
-                text(
+                let which = format!("plate {}", i + 1);
+                text_of_part(
                     ui,
                     edits,
                     "Where the picture comes from",
+                    &which,
                     &plate.source,
                     move |set, v| {
                         if let Some(plate) = set
@@ -124,7 +129,7 @@ fn die_ui(
                         }
                     },
                 );
-                text(ui, edits, "Rights in it", &plate.rights, move |set, v| {
+                text_of_part(ui, edits, "Rights in it", &which, &plate.rights, move |set, v| {
                     if let Some(plate) = set
                         .side_mut(side)
                         .dies

@@ -28,6 +28,8 @@ pub enum WorkshopAction {
     Choose(Place),
     /// Add a plate to a die; asks for a file where none is given.
     AddPlate(Side, DieId, Option<PathBuf>),
+    /// Look for the landmarks that a plate still lacks, by another plate.
+    PlaceRest(Side, (DieId, usize)),
     /// Look for the rim on a plate, by its file.
     FindRim(Side, String, Arc<Picture>),
     /// Undo.

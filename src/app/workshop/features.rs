@@ -3,10 +3,14 @@
 use egui::{ComboBox, TextEdit, Ui};
 
 use super::edits::Edits;
-use super::fields::{NumberForm, fresh_name, heading, name, number, remove_button, small_label, text};
+use super::fields::{
+    NumberForm, fresh_name, heading, name, number_bare, remove_button, small_label, text_of_part,
+};
 use super::state::capital;
 use super::zones;
-use crate::reference::{Feature, FeatureId, Place, ReferenceSet, Side, State, StateId, StatedMeasure};
+use crate::reference::{
+    Feature, FeatureId, Place, ReferenceSet, Side, State, StateId, StatedMeasure, ZoneId,
+};
 
 /// Where a new feature starts: a careful look is right nineteen times in twenty (common practice, no source).
 const FIRST_RELIABILITY: f64 = 0.95;
@@ -36,18 +40,23 @@ pub fn features_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edit
             .clicked(),
         zone,
     ) {
-        edits.step("the new feature", move |set| {
-            let part = set.side_mut(side);
-            let id = fresh_name("feature ", part.features.iter().map(|f| f.id.as_str()));
-            part.features.push(Feature {
-                id: FeatureId(id),
-                question: String::new(),
-                zone,
-                reliability: FIRST_RELIABILITY,
-                states: vec![new_state("a"), new_state("b")],
-            });
-        });
+        add_feature(side, zone, edits);
     }
+}
+
+/// Adds a feature of two states in a zone.
+pub fn add_feature(side: Side, zone: ZoneId, edits: &mut Edits) {
+    edits.step("the new feature", move |set| {
+        let part = set.side_mut(side);
+        let id = fresh_name("feature ", part.features.iter().map(|f| f.id.as_str()));
+        part.features.push(Feature {
+            id: FeatureId(id),
+            question: String::new(),
+            zone,
+            reliability: FIRST_RELIABILITY,
+            states: vec![new_state("a"), new_state("b")],
+        });
+    });
 }
 
 fn new_state(id: &str) -> State {
@@ -70,9 +79,16 @@ fn feature_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, feature: &Feature, ed
             }
         };
         let set_question = change.clone();
-        text(ui, edits, "Question", &feature.question, move |set, v| {
-            set_question(set, &mut |f| f.question.clone_from(&v));
-        });
+        text_of_part(
+            ui,
+            edits,
+            "Question",
+            id.as_str(),
+            &feature.question,
+            move |set, v| {
+                set_question(set, &mut |f| f.question.clone_from(&v));
+            },
+        );
         ui.horizontal_wrapped(|ui| {
             let zone_label = ui.label("Zone");
             ComboBox::from_id_salt("zone")
@@ -89,7 +105,8 @@ fn feature_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, feature: &Feature, ed
                     }
                 })
                 .response
-                .labelled_by(zone_label.id);
+                .labelled_by(zone_label.id)
+                .accessible_name(format!("Zone of {id}"));
             let set_reliability = change.clone();
             let share = NumberForm {
                 unit: "",
@@ -97,10 +114,11 @@ fn feature_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, feature: &Feature, ed
                 step: 0.005,
                 decimals: 3,
             };
-            number(
+            ui.label("A careful verdict is right with probability");
+            number_bare(
                 ui,
                 edits,
-                "A careful verdict is right with probability",
+                &format!("Probability that a careful verdict on {id} is right"),
                 feature.reliability,
                 &share,
                 move |set, v| {
@@ -116,7 +134,10 @@ fn feature_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, feature: &Feature, ed
             ui.push_id(("state", i), |ui| state_ui(ui, set, side, &id, i, state, edits));
         }
         ui.horizontal(|ui| {
-            if ui.button("Add a state").clicked() {
+            let add = ui
+                .button("Add a state")
+                .accessible_name(format!("Add a state to {id}"));
+            if add.clicked() {
                 let change = change.clone();
                 edits.step("the new state", move |set| {
                     change(set, &mut |f| {
@@ -155,7 +176,8 @@ fn state_ui(
         let mut words = state.words.clone();
         let response = ui
             .add(TextEdit::singleline(&mut words).desired_width(width))
-            .labelled_by(label.id);
+            .labelled_by(label.id)
+            .accessible_name(format!("What state {} of {feature} looks like", state.id));
         if response.changed() {
             let feature = feature.clone();
             edits.continued("the change of a state's words", response.id, move |set| {
@@ -186,7 +208,9 @@ fn stated_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: 
             ),
             ("Add an angle", angle),
         ] {
-            if ui.small_button(words).clicked() {
+            let add = ui.small_button(words);
+            let add = add.accessible_name(format!("{words} to state {} of {feature}", state.id));
+            if add.clicked() {
                 let feature = feature.clone();
                 edits.step("the new measure", move |set| {
                     with_state(set, side, &feature, index, |s| {
@@ -230,7 +254,8 @@ fn stated_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: 
                 .desired_width(360.0)
                 .hint_text("what to what"),
         )
-        .labelled_by(label.id);
+        .labelled_by(label.id)
+        .accessible_name(format!("What is measured of state {} of {feature}", state.id));
     if response.changed() {
         let feature = feature.clone();
         edits.continued("the change of what is measured", response.id, move |set| {
@@ -240,17 +265,34 @@ fn stated_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: 
         });
     }
     let (for_value, what_for_value) = (feature.clone(), what.clone());
-    number(ui, edits, "is", value, &form, move |set, v| {
-        with_state(set, side, &for_value, index, |s| {
-            s.stated = Some(new(what_for_value, v, tolerance))
-        });
-    });
+    let of = format!("state {} of {feature}", state.id);
+    ui.label("is");
+    number_bare(
+        ui,
+        edits,
+        &format!("Measure of {of}"),
+        value,
+        &form,
+        move |set, v| {
+            with_state(set, side, &for_value, index, |s| {
+                s.stated = Some(new(what_for_value, v, tolerance))
+            });
+        },
+    );
     let (for_tolerance, what_for_tolerance) = (feature.clone(), what.clone());
-    number(ui, edits, "within", tolerance, &form, move |set, v| {
-        with_state(set, side, &for_tolerance, index, |s| {
-            s.stated = Some(new(what_for_tolerance, value, v))
-        });
-    });
+    ui.label("within");
+    number_bare(
+        ui,
+        edits,
+        &format!("Tolerance of {of}"),
+        tolerance,
+        &form,
+        move |set, v| {
+            with_state(set, side, &for_tolerance, index, |s| {
+                s.stated = Some(new(what_for_tolerance, value, v))
+            });
+        },
+    );
     if ui.small_button("Remove the measure").clicked() {
         let feature = feature.clone();
         edits.step("removing the measure", move |set| {

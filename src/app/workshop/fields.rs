@@ -18,6 +18,18 @@ pub fn text(
     text_of(ui, edits, label, value, |t| TextEdit::singleline(t), set_value)
 }
 
+/// As [`text`], for a field that stands once for each of several parts: a screen reader hears of which.
+pub fn text_of_part(
+    ui: &mut Ui,
+    edits: &mut Edits,
+    label: &str,
+    part: &str,
+    value: &str,
+    set_value: impl FnOnce(&mut ReferenceSet, String) + 'static,
+) -> Response {
+    text(ui, edits, label, value, set_value).accessible_name(format!("{label} of {part}"))
+}
+
 /// Several lines of text under their label.
 pub fn long_text(
     ui: &mut Ui,
@@ -79,6 +91,15 @@ pub fn name(
     let response = ui
         .add(TextEdit::singleline(&mut text).id(id).desired_width(170.0))
         .labelled_by(shown_label.id);
+    // Where several names stand on one page, a screen reader hears whose this is.
+    let response = match place {
+        Place::State(_, feature, state) => {
+            response.accessible_name(format!("Name of state {state} of {feature}"))
+        }
+        Place::Zone(_, zone) => response.accessible_name(format!("Name of zone {zone}")),
+        Place::RarityBand(band) => response.accessible_name(format!("Name of band {band}")),
+        _ => response,
+    };
     if response.changed() {
         ui.data_mut(|d| d.insert_temp(id, text.clone()));
     }
@@ -88,7 +109,7 @@ pub fn name(
         }
         return None;
     }
-    if let Err(error) = edit::rename(&mut set.clone(), place, &text) {
+    if let Err(error) = edit::may_rename(set, place, &text) {
         ui.label(RichText::new(error.to_string()).color(ui.visuals().warn_fg_color));
         return None;
     }
@@ -99,7 +120,7 @@ pub fn name(
     let (place, text) = (place.clone(), text.trim().to_owned());
     let given = text.clone();
     edits.step(format!("the change of {}", label.to_lowercase()), move |set| {
-        // Tried on a copy just above, so that it can only fail where the set changed since; it is then as it was.
+        // Asked just above, so that it can only fail where the set changed since; it is then as it was.
         let _ = edit::rename(set, &place, &text);
     });
     Some(given)
@@ -109,6 +130,7 @@ pub fn name(
 pub fn remove_button(ui: &mut Ui, edits: &mut Edits, set: &ReferenceSet, words: &str, place: &Place) -> bool {
     let button = ui
         .button(words)
+        .accessible_name(format!("{words}: {place}"))
         .on_hover_ui(|ui| match edit::consequences_of_removing(set, place) {
             Ok(consequences) if consequences.is_empty() => {
                 ui.label("Nothing else goes with it.");
@@ -142,8 +164,8 @@ pub fn number(
     set_value: impl FnOnce(&mut ReferenceSet, f64) + 'static,
 ) {
     ui.horizontal(|ui| {
-        let name = ui.label(label);
-        number_bare(ui, edits, label, value, form, set_value).labelled_by(name.id);
+        ui.label(label);
+        number_bare(ui, edits, label, value, form, set_value);
     });
 }
 
@@ -165,6 +187,7 @@ pub fn number_bare(
                 .fixed_decimals(form.decimals)
                 .suffix(form.unit),
         )
+        .accessible_name(name)
         .on_hover_text(name);
     if response.changed() {
         edits.continued(

@@ -90,6 +90,7 @@ impl Window {
                 WorkshopAction::GoTo(section) => workshop.section = section,
                 WorkshopAction::Choose(place) => workshop.choose(&place),
                 WorkshopAction::FindRim(side, file, picture) => self.find_plate_rim(side, file, picture),
+                WorkshopAction::PlaceRest(side, plate) => self.place_rest(side, plate),
                 WorkshopAction::Undo => workshop.history.undo(),
                 WorkshopAction::Redo => workshop.history.redo(),
                 WorkshopAction::Save => self.save_workshop(),
@@ -148,11 +149,12 @@ impl Window {
         let revision = workshop.history.revision();
         workshop.saving = Some(revision);
         let (folder, set) = (workshop.folder.clone(), workshop.set().clone());
+        let disk = workshop.disk.clone();
         self.workers.slow(move || {
-            let result = save_set(&folder, &set);
+            let result = disk.save(&folder, &set, revision);
             Message::Then(Box::new(move |window| {
-                if let Err(error) = &result {
-                    window.notices.problem(error.to_string());
+                if let Err(sentence) = &result {
+                    window.notices.problem(sentence.as_str());
                 }
                 let Some(workshop) = &mut window.workshop else {
                     return;
@@ -165,6 +167,20 @@ impl Window {
                 }
             }))
         });
+    }
+
+    /// Saves the set in the workshop on this thread: before the window closes.
+    ///
+    /// # Errors
+    /// One sentence for the user.
+    pub(in crate::app) fn save_workshop_now(&mut self) -> Result<(), String> {
+        let Some(workshop) = self.workshop.as_mut().filter(|w| w.is_unsaved()) else {
+            return Ok(());
+        };
+        let revision = workshop.history.revision();
+        workshop.disk.save(&workshop.folder, workshop.set(), revision)?;
+        workshop.saved_revision = revision;
+        Ok(())
     }
 
     /// Copies a picture into the set's folder as a plate of a die.

@@ -1,6 +1,7 @@
 //! The workshop's state: the set with its past, and what is in view. Knows no egui.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use super::checks::SideUsefulness;
 use super::design::DesignState;
@@ -9,7 +10,7 @@ use super::share::PendingMerge;
 use crate::app::bench::index;
 use crate::app::history::{EditLabel, History};
 use crate::app::shelf::PlateShelf;
-use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, Side};
+use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, Side, save_set};
 
 /// The sections of the workshop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -103,12 +104,35 @@ pub struct Workshop {
     pub is_checking: bool,
     /// The revision that is being saved.
     pub saving: Option<u64>,
+    /// The last revision that reached the disk, shared with the workers that save.
+    pub disk: Disk,
     /// How many plates are being copied in.
     pub adding_plates: usize,
     /// The plates that were looked at, by their file in the set.
     pub plates: PlateShelf<String>,
     /// When the set last changed, for saving by itself: the revision, and the window's seconds.
     quiet_since: Option<(u64, f64)>,
+}
+
+/// The set's file, written by one at a time and never by an older revision over a newer.
+#[derive(Debug, Clone, Default)]
+pub struct Disk {
+    newest: Arc<Mutex<u64>>,
+}
+
+impl Disk {
+    /// Saves a revision of the set, unless a newer one is there already.
+    ///
+    /// # Errors
+    /// One sentence for the user.
+    pub fn save(&self, folder: &Path, set: &ReferenceSet, revision: u64) -> Result<(), String> {
+        let mut newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
+        if *newest <= revision {
+            save_set(folder, set).map_err(|error| error.to_string())?;
+            *newest = revision;
+        }
+        Ok(())
+    }
 }
 
 impl Workshop {
@@ -129,6 +153,7 @@ impl Workshop {
             checked: None,
             is_checking: false,
             saving: None,
+            disk: Disk::default(),
             adding_plates: 0,
             plates: PlateShelf::default(),
             quiet_since: None,

@@ -2,8 +2,11 @@
 
 use egui::{Grid, TextEdit, Ui};
 
-use super::edits::Edits;
-use super::fields::{NumberForm, fresh_name, name, number_bare, remove_button};
+use super::edits::{Edits, WorkshopAction};
+use super::features;
+use super::fields::{NumberForm, fresh_name, name, number_bare, remove_button, small_label};
+use super::state::Section;
+use crate::flow;
 use crate::geometry::SidePoint;
 use crate::reference::{Place, ReferenceSet, Side, Zone, ZoneId};
 
@@ -55,43 +58,126 @@ pub fn zones_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edits) 
 }
 
 fn row_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, i: usize, zone: &Zone, edits: &mut Edits) {
-    let radius = set.measures.diameter_mm / 2.0;
     let place = Place::Zone(side, zone.id.clone());
     ui.horizontal(|ui| {
         ui.set_min_width(NAME_WIDTH);
         name(ui, edits, set, "Zone", &place, zone.id.as_str());
     });
-    let mut title = zone.title.clone();
-    let field = ui.scope(|ui| {
+    ui.scope(|ui| {
         ui.set_min_width(TITLE_WIDTH);
-        ui.add(TextEdit::singleline(&mut title).desired_width(TITLE_WIDTH))
+        title_ui(ui, side, i, zone, TITLE_WIDTH, edits);
     });
-    let response = field.inner.on_hover_text(format!("What zone {} shows", zone.id));
+    for measure in measures(set.measures.diameter_mm) {
+        measure_ui(ui, side, i, zone, &measure, edits);
+    }
+    remove_button(ui, edits, set, "Remove", &place);
+}
+
+/// What a zone shows, in words.
+fn title_ui(ui: &mut Ui, side: Side, i: usize, zone: &Zone, width: f32, edits: &mut Edits) {
+    let mut title = zone.title.clone();
+    let name = format!("What zone {} shows", zone.id);
+    let response = ui
+        .add(TextEdit::singleline(&mut title).desired_width(width))
+        .accessible_name(name.as_str())
+        .on_hover_text(name);
     if response.changed() {
         edits.continued("the change of a zone's title", response.id, move |set| {
             with_zone(set, side, i, |zone| zone.title = title);
         });
     }
-    let within = NumberForm::mm(-radius..=radius);
-    let size = NumberForm::mm(0.1..=2.0 * radius);
-    let detail = NumberForm::mm(0.01..=radius);
-    type Put = fn(&mut Zone, f64);
-    let numbers: [(&str, f64, &NumberForm, Put); 5] = [
-        ("x", zone.centre_mm.x, &within, |z, v| z.centre_mm.x = v),
-        ("y", zone.centre_mm.y, &within, |z, v| z.centre_mm.y = v),
-        ("width", zone.size_mm.0, &size, |z, v| z.size_mm.0 = v),
-        ("height", zone.size_mm.1, &size, |z, v| z.size_mm.1 = v),
-        ("telling detail", zone.telling_detail_mm, &detail, |z, v| {
-            z.telling_detail_mm = v
-        }),
-    ];
-    for (words, value, form, put) in numbers {
-        let words = format!("{words} of zone {}", zone.id);
-        number_bare(ui, edits, &words, value, form, move |set, v| {
+}
+
+/// One number of a zone.
+struct Measure {
+    words: &'static str,
+    form: NumberForm,
+    get: fn(&Zone) -> f64,
+    put: fn(&mut Zone, f64),
+}
+
+fn measures(diameter_mm: f64) -> [Measure; 5] {
+    let radius = diameter_mm / 2.0;
+    let measure = |words, from, to, get, put| Measure {
+        words,
+        form: NumberForm::mm(from..=to),
+        get,
+        put,
+    };
+    let least = flow::SMALLEST_ZONE_MM;
+    [
+        measure("x", -radius, radius, |z| z.centre_mm.x, |z, v| z.centre_mm.x = v),
+        measure("y", -radius, radius, |z| z.centre_mm.y, |z, v| z.centre_mm.y = v),
+        measure(
+            "width",
+            least,
+            diameter_mm,
+            |z| z.size_mm.0,
+            |z, v| z.size_mm.0 = v,
+        ),
+        measure(
+            "height",
+            least,
+            diameter_mm,
+            |z| z.size_mm.1,
+            |z, v| z.size_mm.1 = v,
+        ),
+        measure(
+            "telling detail",
+            0.01,
+            radius,
+            |z| z.telling_detail_mm,
+            |z, v| z.telling_detail_mm = v,
+        ),
+    ]
+}
+
+fn measure_ui(ui: &mut Ui, side: Side, i: usize, zone: &Zone, measure: &Measure, edits: &mut Edits) {
+    let words = format!("{} of zone {}", measure.words, zone.id);
+    let put = measure.put;
+    number_bare(
+        ui,
+        edits,
+        &words,
+        (measure.get)(zone),
+        &measure.form,
+        move |set, v| {
             with_zone(set, side, i, |zone| put(zone, v));
+        },
+    );
+}
+
+/// One zone's form, beside the plate on which it is drawn. Returns its new name at the moment it is given.
+pub fn zone_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, i: usize, edits: &mut Edits) -> Option<ZoneId> {
+    let zone = set.side(side).zones.get(i)?;
+    let place = Place::Zone(side, zone.id.clone());
+    let mut renamed = None;
+    ui.group(|ui| {
+        renamed = name(ui, edits, set, "Name", &place, zone.id.as_str()).map(ZoneId);
+        small_label(ui, "What it shows");
+        title_ui(ui, side, i, zone, f32::INFINITY, edits);
+        Grid::new("zone measures").num_columns(4).show(ui, |ui| {
+            for pair in measures(set.measures.diameter_mm).chunks(2) {
+                for measure in pair {
+                    ui.label(measure.words);
+                    measure_ui(ui, side, i, zone, measure, edits);
+                }
+                ui.end_row();
+            }
         });
-    }
-    remove_button(ui, edits, set, "Remove", &place);
+        ui.horizontal(|ui| {
+            if ui
+                .button("Ask a question here")
+                .on_hover_text("Adds a feature in this zone")
+                .clicked()
+            {
+                features::add_feature(side, zone.id.clone(), edits);
+                edits.ask(WorkshopAction::GoTo(Section::Features(side)));
+            }
+            remove_button(ui, edits, set, "Remove", &place);
+        });
+    });
+    renamed
 }
 
 fn with_zone(set: &mut ReferenceSet, side: Side, index: usize, change: impl FnOnce(&mut Zone)) {

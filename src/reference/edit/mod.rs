@@ -5,7 +5,7 @@ mod remove;
 mod rename;
 
 pub use remove::{consequences_of_removing, remove};
-pub use rename::rename;
+pub use rename::{may_rename, rename};
 
 use super::validate::Place;
 

@@ -91,6 +91,52 @@ pub fn rename(set: &mut ReferenceSet, place: &Place, name: &str) -> Result<(), E
     }
 }
 
+/// Whether [`rename`] would do it, without a copy of the set: asked at every letter of a name being typed.
+///
+/// # Errors
+/// What [`rename`] would refuse.
+pub fn may_rename(set: &ReferenceSet, place: &Place, name: &str) -> Result<(), EditError> {
+    let name = name.trim();
+    if name.is_empty() || name.chars().count() > limits::MOST_NAME_CHARACTERS {
+        return Err(EditError::BadName);
+    }
+    let renaming = Renaming { place, name };
+    match place {
+        Place::Die(side, id) => renaming.may_take(
+            set.side(*side).dies.iter().map(|die| die.id.as_str()),
+            id.as_str(),
+        ),
+        Place::Feature(side, id) => {
+            let features = set.side(*side).features.iter();
+            renaming.may_take(features.map(|feature| feature.id.as_str()), id.as_str())
+        }
+        Place::State(side, feature, id) => {
+            let feature = set.side(*side).feature(feature);
+            let states = feature.ok_or_else(|| renaming.not_there())?.states.iter();
+            renaming.may_take(states.map(|state| state.id.as_str()), id.as_str())
+        }
+        Place::Zone(side, id) => renaming.may_take(
+            set.side(*side).zones.iter().map(|zone| zone.id.as_str()),
+            id.as_str(),
+        ),
+        Place::Landmark(side, id) => {
+            let landmarks = set.side(*side).landmarks.iter();
+            renaming.may_take(landmarks.map(|landmark| landmark.name.as_str()), id.as_str())
+        }
+        Place::Fact(id) => renaming.may_take(set.facts.iter().map(|fact| fact.id.as_str()), id.as_str()),
+        Place::RarityBand(id) => {
+            renaming.may_take(set.rarity_bands.iter().map(|band| band.id.as_str()), id.as_str())
+        }
+        Place::Pairing(index, _) => {
+            let pairing = set.pairings.get(*index).ok_or_else(|| renaming.not_there())?;
+            let numbers = set.pairings.iter().map(|pairing| pairing.catalogue.as_str());
+            renaming.may_take(numbers, &pairing.catalogue)
+        }
+        Place::Set => Ok(()),
+        _ => Err(EditError::Impossible { place: place.clone() }),
+    }
+}
+
 struct Renaming<'a> {
     place: &'a Place,
     name: &'a str,
@@ -118,6 +164,17 @@ impl Renaming<'_> {
         let found = names.iter_mut().find(|name| name.as_str() == old);
         self.name.clone_into(found.ok_or_else(|| self.not_there())?);
         Ok(())
+    }
+
+    fn may_take<'n>(&self, names: impl Iterator<Item = &'n str>, old: &str) -> Result<(), EditError> {
+        let mut is_there = false;
+        for name in names {
+            is_there |= name == old;
+            if name == self.name && name != old {
+                return Err(self.taken());
+            }
+        }
+        if is_there { Ok(()) } else { Err(self.not_there()) }
     }
 
     fn refer(&self, reference: &mut String, old: &str) {

@@ -2,12 +2,12 @@
 
 use super::super::edits::Edits;
 use super::super::fields::fresh_name;
+use super::hand::Hand;
+use super::state::DesignState;
 use crate::flow;
-use crate::geometry::{PictureFromSide, PicturePoint};
+use crate::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use crate::reference::{DieId, Landmark, LandmarkName, Plate, ReferenceSet, Side, Zone, ZoneId};
 
-/// The smallest zone that a drag makes, in mm; less is a slip of the hand.
-const SMALLEST_ZONE_MM: f64 = 0.2;
 /// Where the telling detail of a new zone starts, as a share of its shorter side; the author gives the true one.
 const FIRST_DETAIL_SHARE: f64 = 0.08;
 
@@ -49,48 +49,98 @@ pub fn place(
     });
 }
 
-/// Moves a landmark on a plate as part of a drag.
-pub fn drag_landmark(
-    side: Side,
-    plate: (DieId, usize),
-    name: LandmarkName,
+/// Moves a landmark on a plate as part of a gesture. A landmark that stands on this plate alone is defined by it, so
+/// its place on the side follows, by the plate's transform without it.
+pub fn move_landmark(
+    hand: &Hand<'_>,
+    design: &DesignState,
+    name: &LandmarkName,
     to: PicturePoint,
     gesture: u64,
     edits: &mut Edits,
 ) {
+    let (side, plate) = (hand.subject.side, hand.subject.key());
+    let here = hand.subject.plate();
+    let elsewhere = hand
+        .set
+        .side(side)
+        .dies
+        .iter()
+        .flat_map(|die| &die.plates)
+        .any(|other| other.file != here.file && other.landmarks.contains_key(name));
+    let place_mm = if elsewhere {
+        None
+    } else {
+        let mut without = here.clone();
+        without.landmarks.remove(name);
+        let frame = design.frame(hand.set, side, &without);
+        frame.map(|frame| flow::place_at(&frame, to))
+    };
+    let name = name.clone();
     edits.continued_as("moving the landmark", gesture, move |set| {
+        let landmarks = &mut set.side_mut(side).landmarks;
+        if let (Some(place_mm), Some(landmark)) = (place_mm, landmarks.iter_mut().find(|l| l.name == name)) {
+            landmark.place_mm = place_mm;
+        }
         with_plate(set, side, &plate, |plate| {
             plate.landmarks.insert(name, to);
         });
     });
 }
 
-/// Makes a zone between two corners on the plate.
+/// Takes a landmark off a plate; the side keeps it.
+pub fn take_off(side: Side, plate: (DieId, usize), name: LandmarkName, edits: &mut Edits) {
+    edits.step("taking the landmark off the plate", move |set| {
+        with_plate(set, side, &plate, |plate| {
+            plate.landmarks.remove(&name);
+        });
+    });
+}
+
+/// Moves or resizes a zone as part of a gesture: its centre and size.
+pub fn shape_zone(
+    side: Side,
+    zone: &ZoneId,
+    (centre_mm, size_mm): (SidePoint, (f64, f64)),
+    gesture: u64,
+    edits: &mut Edits,
+) {
+    let id = zone.clone();
+    edits.continued_as("the change of the zone", gesture, move |set| {
+        if let Some(zone) = set.side_mut(side).zones.iter_mut().find(|z| z.id == id) {
+            (zone.centre_mm, zone.size_mm) = (centre_mm, size_mm);
+        }
+    });
+}
+
+/// Makes a zone between two corners on the plate; none where they span less than a zone may, a slip of the hand.
 pub fn new_zone(
     set: &ReferenceSet,
     side: Side,
     frame: &PictureFromSide,
     corners: (PicturePoint, PicturePoint),
     edits: &mut Edits,
-) {
+) -> Option<ZoneId> {
     let (centre_mm, size_mm) = flow::zone_between(frame, corners.0, corners.1);
     let shorter = size_mm.0.min(size_mm.1);
-    if shorter < SMALLEST_ZONE_MM {
-        return;
+    if shorter < flow::SMALLEST_ZONE_MM {
+        return None;
     }
     let id = ZoneId(fresh_name(
         "zone ",
         set.side(side).zones.iter().map(|z| z.id.as_str()),
     ));
+    let made = id.clone();
     edits.step("the new zone", move |set| {
         set.side_mut(side).zones.push(Zone {
             id,
             title: String::new(),
             centre_mm,
             size_mm,
-            telling_detail_mm: (shorter * FIRST_DETAIL_SHARE * 100.0).round() / 100.0,
+            telling_detail_mm: (shorter * FIRST_DETAIL_SHARE * 100.0).round().max(1.0) / 100.0,
         });
     });
+    Some(made)
 }
 
 /// Changes one plate of the set, where it is still there.

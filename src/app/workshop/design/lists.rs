@@ -5,7 +5,8 @@ use egui::{ComboBox, TextEdit, Ui};
 use super::super::edits::{Edits, WorkshopAction};
 use super::super::fields::{heading, name, remove_button, small_label};
 use super::super::state::{Section, Workshop, capital};
-use super::actions::with_plate;
+use super::super::zones;
+use super::actions;
 use super::state::{DesignState, Tool};
 use crate::app::bench::index;
 use crate::reference::{DieId, Landmark, LandmarkName, Place, ReferenceSet, Side};
@@ -34,21 +35,41 @@ pub fn lists_ui(ui: &mut Ui, workshop: &mut Workshop, side: Side, edits: &mut Ed
     ui.add_space(8.0);
     landmarks_ui(ui, set, side, design, &chosen, edits);
     ui.add_space(8.0);
+    zones_ui(ui, set, side, design, edits);
+}
+
+fn zones_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, design: &mut DesignState, edits: &mut Edits) {
     ui.strong("Zones");
-    for zone in &set.side(side).zones {
+    let zones = &set.side(side).zones;
+    if zones.is_empty() {
+        ui.weak("None drawn yet: take the tool “Draw zones” and drag a rectangle on the plate.");
+        return;
+    }
+    for (i, zone) in zones.iter().enumerate() {
         let title = if zone.title.is_empty() {
             "no title yet"
         } else {
             &zone.title
         };
-        ui.label(format!(
-            "{}: {title}, {:.1} × {:.1} mm",
+        let selected = design.tool == Tool::Zones && design.zone.as_ref() == Some(&zone.id);
+        let words = format!(
+            "{}: {title}, {:.2} × {:.2} mm",
             zone.id, zone.size_mm.0, zone.size_mm.1
-        ));
+        );
+        if ui.selectable_label(selected, words).clicked() {
+            design.zone = (!selected).then(|| zone.id.clone());
+            design.tool = Tool::Zones;
+        }
+        if selected && let Some(name) = zones::zone_ui(ui, set, side, i, edits) {
+            design.zone = Some(name);
+        }
     }
-    if set.side(side).zones.is_empty() {
-        ui.weak("None drawn yet: take the tool “Draw zones” and drag a rectangle on the plate.");
-    } else if ui.button("Titles, measures and features…").clicked() {
+    ui.add_space(4.0);
+    if ui
+        .button("Features…")
+        .on_hover_text("The questions that are asked in these zones")
+        .clicked()
+    {
         edits.ask(WorkshopAction::GoTo(Section::Features(side)));
     }
 }
@@ -96,21 +117,33 @@ fn landmarks_ui(
         ui.weak("None yet. Good landmarks are sharp points that wear leaves for long: letter corners, stops, line ends. Six or more, well spread.");
     }
     let plate = part.die(&chosen.0).and_then(|d| d.plates.get(chosen.1));
+    let proposed = plate.map(|plate| design.proposed_on(plate)).unwrap_or_default();
     for (i, landmark) in part.landmarks.iter().enumerate() {
         let placed = plate.is_some_and(|p| p.landmarks.contains_key(&landmark.name));
         let words = format!(
             "{} {}{}",
             i + 1,
             landmark.name,
-            if placed { "" } else { "  (not on this plate)" }
+            match (placed, proposed.contains(&landmark.name)) {
+                (true, true) => "  (proposed)",
+                (true, false) => "",
+                (false, _) => "  (not on this plate)",
+            }
         );
         if ui
-            .selectable_label(design.landmark.as_ref() == Some(&landmark.name), words)
+            .selectable_label(
+                design.tool == Tool::Landmarks && design.landmark.as_ref() == Some(&landmark.name),
+                words,
+            )
             .clicked()
         {
             design.landmark = Some(landmark.name.clone());
             design.tool = Tool::Landmarks;
         }
+    }
+    // One form at a time: that of what the tool in hand works on.
+    if design.tool != Tool::Landmarks {
+        return;
     }
     if let Some(landmark) = design.landmark.clone().and_then(|name| part.landmark(&name)) {
         landmark_ui(ui, set, side, design, landmark, chosen, edits);
@@ -161,12 +194,7 @@ fn landmark_ui(
         ));
         ui.horizontal_wrapped(|ui| {
             if ui.button("Take off this plate").clicked() {
-                let (name, chosen) = (landmark.name.clone(), chosen.clone());
-                edits.step("taking the landmark off the plate", move |set| {
-                    with_plate(set, side, &chosen, |plate| {
-                        plate.landmarks.remove(&name);
-                    });
-                });
+                actions::take_off(side, chosen.clone(), landmark.name.clone(), edits);
             }
             if remove_button(ui, edits, set, "Remove from the set", &place) {
                 design.landmark = None;

@@ -1,9 +1,14 @@
 //! A side's design, drawn on its plates: the rim and which way is up, the landmarks, the zones.
 
 mod actions;
+mod draw;
+mod hand;
+mod keys;
 mod lists;
 mod plate;
+mod propose;
 mod state;
+mod tools;
 
 use egui::{CentralPanel, Panel, ScrollArea, Ui};
 

@@ -1,13 +1,13 @@
 //! What the design section remembers while a plate is drawn on.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::align::Rim;
 use crate::app::camera::Sight;
 use crate::app::view::pane::PictureView;
-use crate::flow;
-use crate::geometry::{PictureFromSide, PicturePoint};
-use crate::reference::{Die, DieId, LandmarkName, Plate, ReferenceSet, Side, SideReference};
+use crate::flow::{self, ZoneGrip};
+use crate::geometry::{PictureFromSide, PicturePoint, PictureVector, SidePoint};
+use crate::reference::{Die, DieId, LandmarkName, Plate, ReferenceSet, Side, SideReference, Zone, ZoneId};
 
 /// What a press on the plate does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -40,13 +40,17 @@ impl Tool {
     pub fn guidance(self) -> &'static str {
         match self {
             Tool::Rim => {
-                "Drag the circle's centre and edge onto the coin's rim, then turn it until its mark points up."
+                "Let the rim be found, or drag the circle's centre and edge onto it. Then turn it until its mark \
+                 points to the design's top."
             }
             Tool::Landmarks => {
                 "Click a point that every die of this side has. A selected landmark that is not on this plate yet is \
-                 placed; otherwise a new one is made. Drag to move."
+                 placed; otherwise a new one is made. Drag it to move it, or use the arrow keys."
             }
-            Tool::Zones => "Drag a rectangle over a spot where dies differ.",
+            Tool::Zones => {
+                "Drag a rectangle over a spot where dies differ. Click a zone to select it, then drag it, or its \
+                 handles to resize it. Arrow keys move it, with Alt they resize it."
+            }
         }
     }
 }
@@ -67,10 +71,25 @@ pub enum Drag {
     RimCentre,
     /// The rim's edge.
     RimEdge,
-    /// A landmark, with the gesture's number.
-    Landmark(LandmarkName, u64),
+    /// A landmark, with the gesture's number and the way from the pointer to it.
+    Landmark(LandmarkName, u64, PictureVector),
+    /// A zone or a part of its outline.
+    Zone(Box<ZoneDrag>),
     /// A new zone, from this corner.
-    Zone(PicturePoint),
+    NewZone(PicturePoint),
+}
+
+/// A zone being moved or resized.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneDrag {
+    /// The zone as it was when the drag began.
+    pub start: Zone,
+    /// The part of it that is held.
+    pub grip: ZoneGrip,
+    /// Where on the side it was taken hold of.
+    pub from: SidePoint,
+    /// The gesture's number.
+    pub gesture: u64,
 }
 
 /// What the section remembers.
@@ -86,11 +105,19 @@ pub struct DesignState {
     pub drafts: BTreeMap<String, Draft>,
     /// The landmark selected.
     pub landmark: Option<LandmarkName>,
+    /// The zone selected.
+    pub zone: Option<ZoneId>,
+    /// Landmarks proposed and not looked at yet, by the plate's file.
+    pub proposed: BTreeMap<String, BTreeSet<LandmarkName>>,
+    /// The plate on which landmarks are being looked for, by its file.
+    pub proposing: Option<String>,
     /// What is being dragged.
     pub drag: Option<Drag>,
     /// What was seen of the plate in the last frame.
     pub sight: Option<Sight>,
     gestures: u64,
+    /// What was nudged last, by which gesture, and when in the window's seconds.
+    nudged: Option<(String, u64, f64)>,
 }
 
 impl DesignState {
@@ -111,6 +138,33 @@ impl DesignState {
     pub fn new_gesture(&mut self) -> u64 {
         self.gestures += 1;
         self.gestures
+    }
+
+    /// The gesture of a nudge: that of the nudge before where it moved the same thing within `within_s`.
+    pub fn nudge_gesture(&mut self, what: &str, now_s: f64, within_s: f64) -> u64 {
+        let gesture = match &self.nudged {
+            Some((last, gesture, at_s)) if last == what && now_s - at_s < within_s => *gesture,
+            _ => self.new_gesture(),
+        };
+        self.nudged = Some((what.to_owned(), gesture, now_s));
+        gesture
+    }
+
+    /// The landmarks of a plate that were proposed, still stand on it and were not looked at yet.
+    #[must_use]
+    pub fn proposed_on(&self, plate: &Plate) -> BTreeSet<LandmarkName> {
+        let proposed = self.proposed.get(&plate.file).into_iter().flatten();
+        proposed
+            .filter(|name| plate.landmarks.contains_key(*name))
+            .cloned()
+            .collect()
+    }
+
+    /// A proposed landmark that the user moved is the user's own.
+    pub fn settle(&mut self, file: &str, name: &LandmarkName) {
+        if let Some(proposed) = self.proposed.get_mut(file) {
+            proposed.remove(name);
+        }
     }
 
     /// The transform of a plate: by its landmarks where they fix it, else by the rim drawn on it.

@@ -1,0 +1,156 @@
+//! The tools above the plate, and what to do with the one in hand.
+
+use std::sync::Arc;
+
+use egui::{Button, DragValue, Ui};
+
+use super::super::edits::{Edits, WorkshopAction};
+use super::actions;
+use super::plate::Subject;
+use super::state::{DesignState, Tool};
+use crate::geometry::PictureFromSide;
+use crate::reference::ReferenceSet;
+
+/// Landmarks that must stand on a plate before the rest can be proposed: what turn, scale and shift need.
+const FEWEST_FOR_THE_REST: usize = 2;
+
+/// Draws the tools.
+pub fn tools_ui(
+    ui: &mut Ui,
+    set: &ReferenceSet,
+    design: &mut DesignState,
+    subject: &Subject<'_>,
+    frame: Option<&PictureFromSide>,
+    edits: &mut Edits,
+) {
+    ui.horizontal_wrapped(|ui| {
+        for tool in Tool::ALL {
+            if ui.selectable_label(design.tool == tool, tool.words()).clicked() {
+                design.tool = tool;
+            }
+        }
+        ui.separator();
+        match design.tool {
+            Tool::Rim => rim_ui(ui, design, subject, edits),
+            Tool::Landmarks => rest_ui(ui, set, design, subject, edits),
+            Tool::Zones => {}
+        }
+        if ui.button("Fit").on_hover_text("Show the whole plate").clicked()
+            && let Some(view) = design.views.get_mut(&subject.plate().file)
+        {
+            view.fit();
+        }
+    });
+    let begun = !set.side(subject.side).landmarks.is_empty();
+    let guidance = if frame.is_none() && design.tool == Tool::Landmarks && begun {
+        "Choose a landmark at the left and click where it is on this plate; after two the rest can be proposed."
+    } else if frame.is_none() && design.tool != Tool::Rim {
+        "Mark the rim first, so that a place on the plate has a measure in mm."
+    } else {
+        design.tool.guidance()
+    };
+    ui.weak(guidance);
+}
+
+fn rim_ui(ui: &mut Ui, design: &mut DesignState, subject: &Subject<'_>, edits: &mut Edits) {
+    let (picture, file) = (subject.picture, &subject.plate().file);
+    let mut draft = design.draft(file, picture.width(), picture.height());
+    let button = ui.button("Find the rim");
+    if button
+        .on_hover_text("Looks for the coin's edge in the picture")
+        .clicked()
+    {
+        edits.ask(WorkshopAction::FindRim(
+            subject.side,
+            file.clone(),
+            Arc::clone(picture),
+        ));
+    }
+    let label = ui.label("Radius");
+    let mut radius = draft.rim.long_px;
+    let drag = DragValue::new(&mut radius)
+        .suffix(" px")
+        .speed(0.5)
+        .fixed_decimals(0)
+        .range(1.0..=f64::from(picture.width().max(picture.height())));
+    if ui.add(drag).labelled_by(label.id).changed() {
+        (draft.rim.long_px, draft.rim.short_px) = (radius, radius);
+        draft.rim.by_hand = true;
+        design.drafts.insert(file.clone(), draft);
+    }
+    let label = ui.label("Turned clockwise by");
+    let turn = DragValue::new(&mut draft.turn_deg)
+        .suffix("°")
+        .speed(0.1)
+        .fixed_decimals(1)
+        .range(-180.0..=180.0);
+    if ui.add(turn).labelled_by(label.id).changed() {
+        design.drafts.insert(file.clone(), draft);
+    }
+}
+
+/// The button that proposes what is missing, and what to do with proposals that nobody looked at yet.
+fn rest_ui(
+    ui: &mut Ui,
+    set: &ReferenceSet,
+    design: &mut DesignState,
+    subject: &Subject<'_>,
+    edits: &mut Edits,
+) {
+    let plate = subject.plate();
+    let placed = &plate.landmarks;
+    let missing = set
+        .side(subject.side)
+        .landmarks
+        .iter()
+        .any(|landmark| !placed.contains_key(&landmark.name));
+    let looking = design.proposing.as_ref() == Some(&plate.file);
+    let ready = missing && placed.len() >= FEWEST_FOR_THE_REST && !looking;
+    let why = if looking {
+        "The landmarks are being looked for."
+    } else if missing {
+        "Place two landmarks by hand first; the rest can then be proposed."
+    } else {
+        "Every landmark of the side stands on this plate."
+    };
+    let button = ui.add_enabled(ready, Button::new("Place the rest"));
+    let button = button.on_disabled_hover_text(why).on_hover_text(
+        "Looks for every other landmark by another plate of this side, the surest first. What is found is marked \
+         with a question mark until you keep it.",
+    );
+    if button.clicked() {
+        edits.ask(WorkshopAction::PlaceRest(subject.side, subject.key()));
+    }
+    if looking {
+        ui.spinner();
+    }
+    let proposed = design.proposed_on(plate);
+    if proposed.is_empty() {
+        return;
+    }
+    ui.separator();
+    ui.label(format!("{} proposed:", proposed.len()));
+    if ui
+        .button("Keep them")
+        .on_hover_text("They count as placed either way; this takes the question marks off")
+        .clicked()
+    {
+        design.proposed.remove(&plate.file);
+    }
+    if ui
+        .button("Take them back")
+        .on_hover_text("Takes those off the plate that you neither moved nor kept")
+        .clicked()
+    {
+        design.proposed.remove(&plate.file);
+        let key = subject.key();
+        edits.step("taking the proposals back", {
+            let side = subject.side;
+            move |set| {
+                actions::with_plate(set, side, &key, |plate| {
+                    plate.landmarks.retain(|name, _| !proposed.contains(name));
+                });
+            }
+        });
+    }
+}

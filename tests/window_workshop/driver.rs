@@ -1,0 +1,173 @@
+//! The window driven as by a user: controls by their accessible names, the pictures by the pointer, and keys.
+
+use std::path::{Path, PathBuf};
+
+use dietell::app::dialogs::ScriptedDialogs;
+use dietell::app::window::{Setup, Window};
+use dietell::app::workshop::Workshop;
+use dietell::geometry::PicturePoint;
+use dietell::mint::{self, JpegOptions, Shot};
+use dietell::reference::Side;
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Pos2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+
+/// Plates of this size are quick to mint and large enough to click on.
+pub const PLATE_PX: u32 = 700;
+
+/// A window with its temporary folder and its scripted file dialogs.
+pub struct User {
+    /// The window in its harness.
+    pub harness: Harness<'static, Window>,
+    /// What the file dialogs answer.
+    pub dialogs: ScriptedDialogs,
+    /// Where everything is kept.
+    pub home: tempfile::TempDir,
+}
+
+impl User {
+    /// A window on its start screen, its cabinet empty.
+    pub fn new() -> Self {
+        let home = tempfile::tempdir().unwrap();
+        let dialogs = ScriptedDialogs::default();
+        let window = Window::new(Setup::for_test(dialogs.clone(), home.path().join("cabinet")));
+        let mut harness = Harness::builder()
+            .with_size([1400.0, 1000.0])
+            .with_max_steps(64)
+            .build_ui_state(
+                |ui, window: &mut Window| {
+                    window.tick(ui.ctx());
+                    window.frame_ui(ui);
+                },
+                window,
+            );
+        harness.run_ok();
+        Self {
+            harness,
+            dialogs,
+            home,
+        }
+    }
+
+    /// A window with a new set in the workshop.
+    pub fn with_new_set(title: &str) -> Self {
+        let mut user = Self::new();
+        user.click("Reference sets\u{2026}");
+        user.fill("Title", title);
+        user.click("Begin");
+        user
+    }
+
+    pub fn home(&self) -> &Path {
+        self.home.path()
+    }
+
+    pub fn workshop(&self) -> &Workshop {
+        self.harness.state().workshop.as_ref().unwrap()
+    }
+
+    /// Where `SCREENSHOTS` names a folder and there is a graphics adapter, keeps a picture of the window there to look
+    /// at.
+    pub fn look(&mut self, name: &str) {
+        if let Some(folder) = std::env::var_os("SCREENSHOTS")
+            && let Ok(picture) = self.harness.render()
+        {
+            picture
+                .save(Path::new(&folder).join(format!("{name}.png")))
+                .unwrap();
+        }
+    }
+
+    /// Clicks the one control of this name.
+    pub fn click(&mut self, label: &str) {
+        let found = self.harness.query_all_by_label(label).count();
+        assert_eq!(
+            found, 1,
+            "{found} controls are named {label:?}:\n{:?}",
+            self.harness
+        );
+        self.harness.get_by_label(label).click();
+        self.harness.run_ok();
+    }
+
+    /// Clicks the one control whose name contains this.
+    pub fn click_containing(&mut self, part: &str) {
+        self.harness.get_by_label_contains(part).click();
+        self.harness.run_ok();
+    }
+
+    /// Opens a list and chooses an entry.
+    pub fn choose(&mut self, list: &str, entry: &str) {
+        self.harness.get_by_role_and_label(Role::ComboBox, list).click();
+        self.harness.run_ok();
+        self.click(entry);
+    }
+
+    /// Writes into a field and leaves it.
+    pub fn fill(&mut self, label: &str, text: &str) {
+        let field = self.harness.get_by_role_and_label(Role::TextInput, label);
+        field.focus();
+        self.harness.run_ok();
+        let field = self.harness.get_by_role_and_label(Role::TextInput, label);
+        field.set_text_value_accesskit(text);
+        self.harness.run_ok();
+        self.harness.key_press(Key::Tab);
+        self.harness.run_ok();
+    }
+
+    pub fn key(&mut self, modifiers: Modifiers, key: Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.harness.run_ok();
+    }
+
+    pub fn says(&self, part: &str) -> bool {
+        self.harness.query_all_by_label_contains(part).count() > 0
+    }
+
+    /// Where a point of the plate in view is on the screen.
+    pub fn on_plate(&self, side: Side, point: PicturePoint) -> Pos2 {
+        let design = &self.workshop().design[dietell::app::bench::index(side)];
+        design.sight.unwrap().position(point)
+    }
+
+    /// Presses the pointer at a place, moves it in some steps and lets go.
+    pub fn drag(&mut self, from: Pos2, to: Pos2) {
+        self.harness.hover_at(from);
+        self.harness.run_ok();
+        self.harness.drag_at(from);
+        self.harness.run_ok();
+        for share in [0.4_f32, 1.0] {
+            self.harness.hover_at(from + (to - from) * share);
+            self.harness.run_ok();
+        }
+        self.harness.drop_at(to);
+        self.harness.run_ok();
+    }
+
+    /// A click of the pointer; pressed and let go at once, since a long press is none.
+    pub fn tap(&mut self, at: Pos2) {
+        self.harness.hover_at(at);
+        self.harness.step();
+        self.harness.drag_at(at);
+        self.harness.drop_at(at);
+        self.harness.run_ok();
+    }
+}
+
+/// A minted plate of an obverse die in a file of its own.
+pub fn mint_plate(folder: &Path, die: &str) -> (PathBuf, Shot) {
+    let shot = mint::plate(Side::Obverse, &die.into(), PLATE_PX).unwrap();
+    let file = folder.join(format!("{die}.jpg"));
+    mint::write_jpeg(&shot.pixels, &file, &JpegOptions::default()).unwrap();
+    (file, shot)
+}
+
+/// The first landmarks of a minted picture, by their names in the demo design, with their true places.
+pub fn some_landmarks(shot: &Shot, count: usize) -> Vec<(String, PicturePoint)> {
+    shot.landmarks()
+        .into_iter()
+        .take(count)
+        .map(|(name, p)| (name.0, p))
+        .collect()
+}
