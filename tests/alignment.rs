@@ -14,3 +14,5 @@ mod rims;
 mod snaps;
 #[path = "alignment/trials.rs"]
 mod trials;
+#[path = "alignment/two_coins.rs"]
+mod two_coins;

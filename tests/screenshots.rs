@@ -279,6 +279,110 @@ fn instruments() {
     }
 }
 
+/// Lays another coin of the demo coin's own obverse die into the cabinet, struck, worn and photographed otherwise.
+fn another_coin(cabinet: &Path) {
+    use dietell::mint::{
+        Backdrop, CameraOptions, Framing, JpegOptions, Light, LightKind, StrikeOptions, jpeg_bytes,
+        photograph, strike,
+    };
+    let struck = StrikeOptions {
+        wear: 0.45,
+        ..StrikeOptions::circulated(7)
+    };
+    let coin = strike(Side::Obverse, &"O4".into(), &struck).unwrap();
+    let camera = CameraOptions {
+        size_px: (2000, 2000),
+        framing: Framing::Fill(0.86),
+        distance_mm: 200.0,
+        tilt_deg: 5.0,
+        tilt_direction_deg: 120.0,
+        turn_deg: 14.0,
+        light: Light {
+            direction_deg: -20.0,
+            elevation_deg: 48.0,
+            kind: LightKind::Window,
+        },
+        backdrop: Backdrop::Cloth,
+        defocus_px: 0.8,
+        noise: 0.2,
+        seed: 99,
+        ..CameraOptions::default()
+    };
+    let shot = photograph(&coin, &camera).unwrap();
+    let options = JpegOptions {
+        quality: 88,
+        turn_flag: 1,
+        icc_profile: None,
+    };
+    let bytes = jpeg_bytes(&shot.pixels, &options).unwrap();
+    let open = dietell::reference::open_set("demo").unwrap();
+    let path = cabinet.join("coin-from-the-second-tray");
+    let set = dietell::specimen::SetReference::to(&open, &path);
+    let mut record = dietell::specimen::SpecimenRecord::new("Coin from the second tray", set);
+    let mut folder = dietell::specimen::SpecimenFolder::create(&path, &record).unwrap();
+    let mut photo = folder
+        .take_in_bytes(Side::Obverse, "tray 2, 14.jpg", &bytes, shot.pixels.dimensions())
+        .unwrap();
+    photo.landmarks = shot.landmarks();
+    for (n, point) in photo.landmarks.values_mut().enumerate() {
+        let n = n as f64;
+        *point += PictureVector::new(0.9 * (1.7 * n).sin(), 0.9 * (2.9 * n).cos());
+    }
+    record.obverse = Some(photo);
+    folder.save(&record).unwrap();
+    folder.keep_set(&open.set).unwrap();
+}
+
+#[test]
+#[ignore = "makes pictures"]
+fn two_coins() {
+    let folder = tempfile::tempdir().unwrap();
+    for (theme, size, name) in [
+        (Theme::Dark, [1280.0, 800.0], "compare-two-coins"),
+        (Theme::Light, [1024.0, 700.0], "compare-two-coins-small"),
+    ] {
+        let cabinet = folder.path().join(name);
+        another_coin(&cabinet);
+        let mut harness = demo(&cabinet, theme, size);
+        harness.state_mut().push(Action::GoToStep(Step::Compare));
+        harness.run();
+        harness.get_by_label("Another coin").click();
+        harness.run();
+        if name == "compare-two-coins" {
+            keep(&mut harness, "compare-choose-coin");
+        }
+        harness
+            .get_by_label_contains("Compare with Coin from the second tray")
+            .click();
+        harness.run();
+        if name == "compare-two-coins" {
+            keep(&mut harness, "compare-two-coins-whole");
+        }
+        harness.key_press(egui::Key::N);
+        harness.run();
+        harness.key_press(egui::Key::A);
+        harness.run();
+        harness.key_press(egui::Key::N);
+        harness.run();
+        harness.key_press(egui::Key::D);
+        harness.run();
+        harness.key_press(egui::Key::D);
+        harness.run();
+        harness.get_by_label("More of it on the other coin").click();
+        harness.run();
+        harness
+            .get_by_label("Conclude: same die, this coin earlier")
+            .click();
+        harness.run();
+        keep(&mut harness, name);
+        if name == "compare-two-coins" {
+            harness.get_by_label("Curtain").click();
+            harness.run();
+            keep(&mut harness, "compare-two-coins-curtain");
+        }
+    }
+}
+
 #[test]
 #[ignore = "makes pictures"]
 fn standing_and_sheet() {

@@ -9,9 +9,10 @@ use std::time::Duration;
 use dietell::geometry::{Model, PicturePoint, SidePoint, SideVector};
 use dietell::reference::{OpenSet, ReferenceSet, SetSource, Side, open_set, parse_set, save_set};
 use dietell::specimen::{
-    Cabinet, CannotTell, FactAnswer, FineShift, MeasureKind, Measurement, Notice, PREVIOUS_RECORD_FILE,
-    RECORD_FILE, Ruling, SeenCrop, SetReference, Settings, SpecimenError, SpecimenFolder, SpecimenRecord,
-    Theme, Verdict, changes_for, parse_specimen, write_specimen,
+    Cabinet, CannotTell, Conclusion, Difference, FactAnswer, FineShift, Found, MeasureKind, Measurement,
+    Notice, OtherSpecimen, PREVIOUS_RECORD_FILE, PairMeasurement, RECORD_FILE, Ruling, SeenCrop, SeenPair,
+    SetReference, Settings, SpecimenError, SpecimenFolder, SpecimenRecord, Spot, Theme, Verdict, WhichCoin,
+    changes_for, parse_specimen, write_specimen,
 };
 use rand::{Rng, SeedableRng};
 
@@ -46,6 +47,39 @@ fn verdict(state: &str, ruling: Ruling) -> Verdict {
             light_evened: 0.5,
         }),
     }
+}
+
+fn other_coin() -> OtherSpecimen {
+    OtherSpecimen {
+        title: "A farthing from the fair".to_owned(),
+        place: "../fair".to_owned(),
+        photo: "IMG 0007.JPG".to_owned(),
+        sha256: "cd".repeat(32),
+    }
+}
+
+/// A file of the first format, which knew no comparisons, opens as it was and is written in the newest.
+#[test]
+fn a_record_of_the_first_format_is_read_and_brought_up_to_date() {
+    let old = include_str!("data/sets/full-specimen.ron");
+    assert!(old.contains("format: 1"));
+    let record = parse_specimen(old.as_bytes(), Path::new("specimen.ron")).unwrap();
+    assert_eq!(record.format, SpecimenRecord::FORMAT);
+    assert!(record.comparisons.is_empty());
+    assert!(!record.verdicts.is_empty());
+    let home = tempfile::tempdir().unwrap();
+    let path = home.path().join("coin");
+    SpecimenFolder::create(&path, &blank()).unwrap();
+    std::fs::write(path.join(RECORD_FILE), old).unwrap();
+    let mut opened = SpecimenFolder::open(&path).unwrap();
+    assert_eq!(opened.record, record);
+    opened.folder.save(&opened.record).unwrap();
+    let text = std::fs::read_to_string(path.join(RECORD_FILE)).unwrap();
+    assert!(text.contains("format: 2"), "{text}");
+    assert_eq!(
+        parse_specimen(text.as_bytes(), Path::new("specimen.ron")).unwrap(),
+        record
+    );
 }
 
 /// A specimen in which every field is filled.
@@ -89,6 +123,36 @@ fn full(folder: &SpecimenFolder) -> SpecimenRecord {
         points_mm: vec![SidePoint::new(0.1, 0.2), SidePoint::new(0.3, 0.4)],
         note: "width".to_owned(),
     }];
+    record.compare_with(Side::Obverse, &other_coin(), |c| {
+        c.finding_mut(&Spot::Zone("steam".into())).found = Some(Found::Same);
+        let crack = c.finding_mut(&Spot::Place {
+            title: "crack by the spout".to_owned(),
+            centre_mm: SidePoint::new(-7.5, 2.25),
+            size_mm: (3.0, 2.0),
+        });
+        crack.found = Some(Found::Differs(Difference::DieState));
+        crack.more_on = Some(WhichCoin::Other);
+        crack.note = "from the rim to the spout".to_owned();
+        crack.seen = Some(SeenPair {
+            photo_from_side: [20.0, 0.5, 300.0, -0.5, 20.0, 310.0, 1e-5, 0.0, 1.0],
+            other_from_side: [30.0, 0.0, 500.0, 0.0, 30.0, 510.0, 0.0, 0.0, 1.0],
+            sha256: "ab".repeat(32),
+            other_sha256: "cd".repeat(32),
+            centre_mm: SidePoint::new(-7.5, 2.25),
+            size_mm: (3.9, 2.6),
+            px_per_mm: 80.0,
+            uncertainty_mm: 0.07,
+            light_evened: 0.0,
+        });
+        c.measurements.push(PairMeasurement {
+            spot: Spot::WholeSide,
+            on: WhichCoin::Other,
+            kind: MeasureKind::Distance,
+            points_mm: vec![SidePoint::new(0.1, 0.2), SidePoint::new(0.3, 0.4)],
+        });
+        c.conclusion = Some(Conclusion::SameDieThisEarlier);
+        c.note = "the crack has grown".to_owned();
+    });
     record.grade = "Fine".to_owned();
     record.cost = "3 kettles".to_owned();
     record.notes = "A line.\nAnother \"line\".".to_owned();
@@ -182,7 +246,7 @@ fn a_newer_record_is_not_opened_by_an_older_copy() {
     let mut folder = SpecimenFolder::create(&path, &blank()).unwrap();
     folder.save(&blank()).unwrap();
     let text = std::fs::read_to_string(path.join(RECORD_FILE)).unwrap();
-    std::fs::write(path.join(RECORD_FILE), text.replace("format: 1", "format: 99")).unwrap();
+    std::fs::write(path.join(RECORD_FILE), text.replace("format: 2", "format: 99")).unwrap();
     let error = SpecimenFolder::open(&path).unwrap_err().to_string();
     assert!(error.contains("newer version of Dietell"), "{error}");
 }

@@ -13,3 +13,5 @@ mod pictures;
 mod sheet;
 #[path = "window_compare/synthetic.rs"]
 mod synthetic;
+#[path = "window_compare/two_coins.rs"]
+mod two_coins;

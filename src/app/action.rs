@@ -32,6 +32,16 @@ pub enum Action {
     Draft(DraftAction),
     /// Open a specimen's folder; asks for one where none is given.
     OpenSpecimen(Option<PathBuf>),
+    /// Read the cabinet's list anew.
+    ReadCabinet,
+    /// Compare with another specimen; asks for its folder where none is given.
+    CompareWith(Option<PathBuf>),
+    /// Put the other coin away, or stop opening it.
+    PutOtherAway,
+    /// Stop reading the other coin's photo of a side.
+    CancelOtherPhoto(Side),
+    /// Read the other coin's photo of a side again.
+    ReadOtherAgain(Side),
     /// Choose the photo of a side; asks for a file where none is given, and first whether placed landmarks may go.
     ChoosePhoto(Side, Option<PathBuf>),
     /// Take a photo in, whatever was placed on the one before.

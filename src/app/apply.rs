@@ -43,6 +43,14 @@ impl Window {
             Action::OpenSpecimen(None) => self.ask(Ask::SpecimenFolder, "", |window, folder| {
                 window.push(Action::OpenSpecimen(Some(folder)));
             }),
+            Action::ReadCabinet => self.read_cabinet(),
+            Action::CompareWith(Some(folder)) => self.compare_with(folder),
+            Action::CompareWith(None) => self.ask(Ask::SpecimenFolder, "", |window, folder| {
+                window.push(Action::CompareWith(Some(folder)));
+            }),
+            Action::PutOtherAway => self.put_other_away(),
+            Action::CancelOtherPhoto(side) => self.cancel_other_photo(side),
+            Action::ReadOtherAgain(side) => self.read_other_again(side),
             Action::ChoosePhoto(side, Some(file)) => self.choose_photo(side, file),
             Action::TakePhoto(side, file) => self.add_photo(side, file),
             Action::ChoosePhoto(side, None) => self.ask(Ask::Photo, "", move |window, file| {

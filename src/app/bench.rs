@@ -1,9 +1,11 @@
 //! The bench: the open specimen with its set, its loaded pictures and what is derived from them. Knows no egui.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::history::{EditLabel, History};
+use super::other_coin::OtherSlot;
 use super::store::SharedFolder;
 use crate::align::{AlignError, Alignment};
 use crate::evidence::{Prior, Standing, standing};
@@ -120,6 +122,10 @@ pub struct Bench {
     pub photos: [PictureSlot; 2],
     /// The files that the photos in memory were read from, as the record names them.
     pub photo_files: [Option<String>; 2],
+    /// Its folder's path.
+    pub folder_path: Option<PathBuf>,
+    /// The other coin that it is compared with.
+    pub other: OtherSlot,
     /// Where the set's plates are read from; none where they are not at hand.
     pub plate_source: Option<SetSource>,
     /// The step in view.
@@ -162,6 +168,7 @@ impl Bench {
     /// Opens a record on the bench, its photos still to be read.
     #[must_use]
     pub fn new(folder: Option<SharedFolder>, set: Arc<ReferenceSet>, record: SpecimenRecord) -> Self {
+        let folder_path = folder.as_ref().map(|f| super::store::peek(f).path().to_owned());
         Self {
             folder,
             set,
@@ -169,6 +176,8 @@ impl Bench {
             saved_revision: 0,
             photos: [PictureSlot::Empty, PictureSlot::Empty],
             photo_files: [None, None],
+            folder_path,
+            other: OtherSlot::None,
             plate_source: None,
             step: Step::Align,
             side: Side::Obverse,

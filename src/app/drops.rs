@@ -3,8 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use super::action::Action;
-use super::bench::index;
+use super::bench::{Step, index};
 use super::draft::DraftAction;
+use super::view::compare::Beside;
 use super::window::{Screen, Window};
 use crate::reference::{SET_FILE, Side};
 use crate::specimen::RECORD_FILE;
@@ -72,6 +73,13 @@ pub fn sides_of(photos: &[PathBuf], first: Side) -> Vec<(Side, PathBuf)> {
 }
 
 impl Window {
+    /// Whether a specimen is dropped to be compared with, and not to be opened.
+    fn takes_other_coin(&self) -> bool {
+        matches!(self.screen, Screen::Bench)
+            && self.bench.as_ref().is_some_and(|b| b.step == Step::Compare)
+            && self.pages.compare.beside == Beside::OtherCoin
+    }
+
     /// Takes in what was dropped in this frame.
     pub(super) fn take_drops(&mut self, ctx: &egui::Context) {
         let files: Vec<PathBuf> = ctx.input(|i| {
@@ -84,6 +92,9 @@ impl Window {
         let mut photos = Vec::new();
         for file in files {
             match Dropped::of(&file) {
+                Dropped::Specimen(folder) if self.takes_other_coin() => {
+                    self.push(Action::CompareWith(Some(folder)))
+                }
                 Dropped::Specimen(folder) => self.push(Action::OpenSpecimen(Some(folder))),
                 Dropped::Set(place) if matches!(self.screen, Screen::Workshop) => {
                     self.drop_set_on_workshop(place)

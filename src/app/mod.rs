@@ -11,6 +11,7 @@ pub mod history;
 pub mod keys;
 pub mod message;
 pub mod notice;
+pub mod other_coin;
 pub mod overlay;
 pub mod page;
 pub mod saving;

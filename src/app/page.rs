@@ -4,6 +4,8 @@ use super::action::Action;
 use super::bench::Bench;
 use super::canvas::Canvases;
 use super::shelf::PlateShelf;
+use super::store::CabinetEntry;
+use super::thumbnails::Thumbnails;
 use crate::specimen::Settings;
 
 /// What a page borrows while it draws. It changes nothing but what is shown; for the rest it pushes actions.
@@ -14,6 +16,10 @@ pub struct Page<'a> {
     pub canvases: &'a mut Canvases,
     /// The set's plates.
     pub plates: &'a mut PlateShelf,
+    /// The cabinet's list, newest first.
+    pub cabinet: &'a [CabinetEntry],
+    /// The list's small pictures.
+    pub thumbnails: &'a mut Thumbnails,
     /// The user's settings.
     pub settings: &'a Settings,
     /// What the page asks the window to do after drawing, in order.

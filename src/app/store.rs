@@ -50,6 +50,8 @@ pub struct CabinetEntry {
     pub folder: PathBuf,
     /// Its title.
     pub title: String,
+    /// Its set's lasting name; empty where the record cannot be read.
+    pub set_id: String,
     /// Its set's title.
     pub set_title: String,
     /// What its verdicts amount to, or why it cannot be read.
@@ -223,9 +225,19 @@ pub fn add_photo(
 /// # Errors
 /// One sentence for the user.
 pub fn read_photo(folder: &SharedFolder, photo: &SidePhoto, watch: &Watch) -> Result<Arc<Picture>, String> {
-    let file = lock(folder)
-        .photo_path(photo)
-        .map_err(|error| error.to_string())?;
+    read_photo_in(&peek(folder), photo, watch)
+}
+
+/// As [`read_photo`], from a folder that is not on the bench.
+///
+/// # Errors
+/// One sentence for the user.
+pub fn read_photo_in(
+    folder: &SpecimenFolder,
+    photo: &SidePhoto,
+    watch: &Watch,
+) -> Result<Arc<Picture>, String> {
+    let file = folder.photo_path(photo).map_err(|error| error.to_string())?;
     let picture =
         read_picture_file(&file, &ReadLimits::default(), watch).map_err(|error| error.to_string())?;
     if (picture.width(), picture.height()) != (photo.width_px, photo.height_px) {
@@ -342,8 +354,10 @@ pub fn list_cabinet(cabinet: &Path) -> Result<Vec<CabinetEntry>, String> {
                 None if in_full => outcome(&entry.folder).unwrap_or_default(),
                 None => String::new(),
             };
+            let (set_id, set_title) = entry.set.map(|s| (s.id, s.title)).unwrap_or_default();
             CabinetEntry {
-                set_title: entry.set.map(|s| s.title).unwrap_or_default(),
+                set_id,
+                set_title,
                 faulty: entry.fault.is_some(),
                 folder: entry.folder,
                 title: entry.title,

@@ -223,6 +223,7 @@ impl Window {
 
     /// Puts an opened specimen on the bench.
     pub fn put_on_bench(&mut self, specimen: OpenedSpecimen) {
+        self.put_other_away();
         self.opened += 1;
         self.plates.clear();
         self.pages = Pages::default();
@@ -333,6 +334,8 @@ impl Window {
             bench,
             canvases: &mut self.canvases,
             plates: &mut self.plates,
+            cabinet: &self.cabinet,
+            thumbnails: &mut self.thumbnails,
             settings: &self.settings,
             actions,
         };
@@ -356,6 +359,7 @@ impl Window {
         }
         self.hand_out_plates();
         self.hand_out_photos();
+        self.hand_out_other_photo();
         self.look_for_rims();
     }
 

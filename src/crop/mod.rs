@@ -8,6 +8,7 @@ mod inner;
 mod judge;
 mod kernel;
 mod light;
+mod likeness;
 mod measure;
 mod sampler;
 
@@ -20,4 +21,5 @@ pub use frame::CropFrame;
 pub use judge::{CanJudge, Shortcoming, ZoneQuality, zone_quality};
 pub use kernel::Kernel;
 pub use light::{even_light, even_light_pixels};
+pub use likeness::likeness;
 pub use measure::{HAND_PLACING_PX, MeasureNoise, Measured, angle, distance, height};

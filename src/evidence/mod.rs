@@ -8,6 +8,7 @@ mod outcome;
 mod recheck;
 mod scale;
 mod standing;
+mod two_coins;
 mod weigh;
 mod words;
 
@@ -18,4 +19,5 @@ pub use outcome::{LEANING_AT, Outcome, SETTLED_AT};
 pub use recheck::Recheck;
 pub use scale::{LikelihoodRatio, VerbalScale};
 pub use standing::{DieStanding, PairingStanding, Prior, Standing, standing};
+pub use two_coins::{PairCaution, pair_cautions};
 pub use words::{OPINION, pairing_words};

@@ -2,6 +2,7 @@
 
 use crate::align::Alignment;
 use crate::crop::{MeasureNoise, Measured, angle, distance, height};
+use crate::geometry::SidePoint;
 use crate::reference::{SideReference, StatedMeasure};
 use crate::specimen::{MeasureKind, Measurement};
 
@@ -10,10 +11,21 @@ use crate::specimen::{MeasureKind, Measurement};
 /// Its uncertainty is that of placing the points by hand at the photo's own scale, and that of the alignment's scale.
 #[must_use]
 pub fn measured(reference: &SideReference, alignment: &Alignment, of: &Measurement) -> Option<Measured> {
-    let first = *of.points_mm.first()?;
+    measured_points(reference, alignment, of.kind, &of.points_mm)
+}
+
+/// As [`measured`], from points in side mm.
+#[must_use]
+pub fn measured_points(
+    reference: &SideReference,
+    alignment: &Alignment,
+    kind: MeasureKind,
+    points_mm: &[SidePoint],
+) -> Option<Measured> {
+    let first = *points_mm.first()?;
     let px_per_mm = alignment.picture_from_side.px_per_mm(first);
     let noise = MeasureNoise::by_hand(px_per_mm, scale_share(reference, alignment, px_per_mm));
-    match (of.kind, of.points_mm.as_slice()) {
+    match (kind, points_mm) {
         (MeasureKind::Distance, [a, b, ..]) => Some(distance(*a, *b, &noise)),
         (MeasureKind::Height, [a, b, ..]) => Some(height(*a, *b, &noise)),
         (MeasureKind::Angle, [a, corner, b, ..]) => angle(*a, *corner, *b, &noise),

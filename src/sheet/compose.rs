@@ -5,7 +5,7 @@ use super::content::SheetContent;
 use super::display::{Page, Pen, Sheet};
 use super::paginate::Pages;
 use super::style::{self, HAIRLINE, INK, LABEL, LIVE_HEIGHT, LIVE_WIDTH};
-use super::{page_closing, page_features, page_summary, page_tables, text};
+use super::{page_closing, page_comparisons, page_features, page_summary, page_tables, text};
 
 /// The paper to print on. Both carry the same pages: what is printed fits the part that they share.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -43,6 +43,7 @@ pub fn compose(content: &SheetContent, options: &SheetOptions) -> Sheet {
     let mut pages = Pages::default();
     page_summary::summary(&mut pages, content, &options.made_on);
     page_features::features(&mut pages, content);
+    page_comparisons::comparisons(&mut pages, &content.comparisons);
     page_tables::alignment(&mut pages, &content.sides);
     page_tables::standing(&mut pages, content);
     page_closing::closing(&mut pages, content);

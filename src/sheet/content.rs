@@ -301,6 +301,44 @@ pub struct OutcomeContent {
     pub explanation: Vec<String>,
 }
 
+/// What was found at a spot between this coin and another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FindingRow {
+    /// The spot, in words.
+    pub spot: String,
+    /// What was found, in words.
+    pub found: String,
+    /// The kind of difference, and the coin that shows more of it; empty where none.
+    pub kind: String,
+    /// How surely the spot lay between the photos when it was looked at, in words; empty where not known.
+    pub place: String,
+    /// The user's note.
+    pub note: String,
+}
+
+/// One side against the same side of another coin.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ComparisonContent {
+    /// Which side.
+    pub side: Side,
+    /// What the user calls the other coin.
+    pub other: String,
+    /// The other coin's photo: the name it came with.
+    pub other_photo: String,
+    /// SHA-256 of that photo's bytes.
+    pub other_sha256: String,
+    /// The user's conclusion, in words; none where none is drawn.
+    pub conclusion: Option<String>,
+    /// The user's note on it.
+    pub note: String,
+    /// What was found, spot by spot.
+    pub findings: Vec<FindingRow>,
+    /// What was measured on either coin, one line each.
+    pub measures: Vec<String>,
+    /// What must be known beside the conclusion, as sentences.
+    pub cautions: Vec<String>,
+}
+
 /// All that a sheet says.
 #[derive(Debug, Clone)]
 pub struct SheetContent {
@@ -322,6 +360,8 @@ pub struct SheetContent {
     pub facts: Vec<FactLine>,
     /// The features, obverse first, in the set's order.
     pub features: Vec<FeatureContent>,
+    /// Comparisons with other coins, obverse first.
+    pub comparisons: Vec<ComparisonContent>,
     /// The dies, obverse first.
     pub dies: Vec<DieRow>,
     /// The pairings.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::content::{FactLine, SheetContent};
 use super::labels::Labels;
-use super::{gather_features, gather_sides, gather_standing, words};
+use super::{gather_comparisons, gather_features, gather_sides, gather_standing, words};
 use crate::evidence::{Prior, Standing};
 use crate::photo::Picture;
 use crate::reference::{DieId, ReferenceSet, Side};
@@ -57,6 +57,7 @@ pub fn gather(
         sides,
         facts: facts(set, record),
         features,
+        comparisons: gather_comparisons::comparisons(set, record),
         dies: gather_standing::dies(set, standing, &labels),
         pairings: gather_standing::pairings(set, standing, &labels),
         prior: gather_standing::prior_words(prior).to_owned(),

@@ -32,7 +32,7 @@ impl Document for SpecimenRecord {
 /// # Errors
 /// [`SpecimenError::Text`] with line, column and field.
 pub fn parse_specimen(bytes: &[u8], file: &Path) -> Result<SpecimenRecord, SpecimenError> {
-    Ok(parse_document(bytes, file)?)
+    Ok(parse_document::<SpecimenRecord>(bytes, file)?.brought_up_to_date())
 }
 
 /// Writes a record as text that [`parse_specimen`] reads back to the same record.
@@ -209,7 +209,7 @@ impl SpecimenFolder {
         };
         Ok(OpenedSpecimen {
             folder: made,
-            record,
+            record: record.brought_up_to_date(),
             notices,
         })
     }
@@ -218,6 +218,14 @@ impl SpecimenFolder {
     #[must_use]
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Another specimen's folder as this one's record names it: relative where both may be moved together.
+    #[must_use]
+    pub fn place_of(&self, other: &Path) -> String {
+        super::set_place::relative(other, &self.path)
+            .to_string_lossy()
+            .replace('\\', "/")
     }
 
     /// Where a photo's file is.

@@ -2,6 +2,7 @@
 
 mod cabinet;
 mod changes;
+mod comparison;
 mod demo;
 mod error;
 mod folder;
@@ -12,6 +13,10 @@ mod settings;
 
 pub use cabinet::{Cabinet, Entry, default_root};
 pub use changes::changes_for;
+pub use comparison::{
+    Comparison, Conclusion, Difference, Finding, Found, OtherSpecimen, PairMeasurement, SeenPair, Spot,
+    WhichCoin,
+};
 pub use demo::create_demo_specimen;
 pub use error::SpecimenError;
 pub use folder::{

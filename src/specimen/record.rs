@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::Comparison;
 use crate::align::Rim;
 use crate::geometry::{Model, PicturePoint, SidePoint, SideVector};
 use crate::reference::text::unique_keys;
@@ -38,6 +39,10 @@ pub struct SpecimenRecord {
     /// Measurements kept on crops.
     #[serde(default)]
     pub measurements: Vec<Measurement>,
+    /// Comparisons with other specimens, in the order begun; at most one for a side and another specimen. Since
+    /// format 2.
+    #[serde(default)]
+    pub comparisons: Vec<Comparison>,
     /// The grade, in the user's words.
     #[serde(default)]
     pub grade: String,
@@ -51,7 +56,17 @@ pub struct SpecimenRecord {
 
 impl SpecimenRecord {
     /// The newest version of the file format that this program reads and the one it writes.
-    pub const FORMAT: u32 = 1;
+    pub const FORMAT: u32 = 2;
+
+    /// As this version writes it. What an older format says means the same in this one, so the number is all that
+    /// changes.
+    #[must_use]
+    pub(super) fn brought_up_to_date(self) -> Self {
+        Self {
+            format: Self::FORMAT,
+            ..self
+        }
+    }
 
     /// A record with a title and a set and nothing else yet.
     #[must_use]
@@ -66,6 +81,7 @@ impl SpecimenRecord {
             weight_g: None,
             verdicts: Vec::new(),
             measurements: Vec::new(),
+            comparisons: Vec::new(),
             grade: String::new(),
             cost: String::new(),
             notes: String::new(),

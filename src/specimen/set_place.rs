@@ -43,7 +43,7 @@ impl SpecimenFolder {
 }
 
 /// A path as seen from a folder where both lie in the same parent or below, absolute otherwise.
-fn relative(path: &Path, folder: &Path) -> PathBuf {
+pub(super) fn relative(path: &Path, folder: &Path) -> PathBuf {
     let (Ok(path), Ok(folder)) = (path.canonicalize(), folder.canonicalize()) else {
         return std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
     };

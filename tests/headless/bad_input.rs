@@ -265,7 +265,7 @@ fn a_broken_record_is_named_with_its_line() {
     let line = one_line(&said);
     assert!(line.contains("specimen.ron") && line.contains("tittle"), "{line}");
     // A file of a newer version is said to be one.
-    fs::write(&file, text.replace("format: 1", "format: 999")).unwrap();
+    fs::write(&file, text.replace("format: 2", "format: 999")).unwrap();
     let said = shop.run("standing @/coin");
     assert_eq!(said.exit, Exit::Unreadable);
     assert!(one_line(&said).contains("newer"), "{}", said.err);

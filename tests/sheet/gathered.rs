@@ -346,6 +346,83 @@ fn translation(x: f64, y: f64) -> nalgebra::Matrix3<f64> {
 }
 
 #[test]
+fn a_comparison_with_another_coin_is_printed_as_an_opinion() {
+    let set = set();
+    let mut record = record(&set);
+    let other = OtherSpecimen {
+        title: "Tray 3, coin 2".to_owned(),
+        place: "../tray-3-2".to_owned(),
+        photo: "phone 2.jpg".to_owned(),
+        sha256: "cd".repeat(32),
+    };
+    record.compare_with(Side::Obverse, &other, |c| {
+        c.finding_mut(&Spot::Zone(set.obverse.zones[0].id.clone())).found = Some(Found::Same);
+        let crack = c.finding_mut(&Spot::Place {
+            title: "crack to the rim".to_owned(),
+            centre_mm: SidePoint::new(-4.25, 6.0),
+            size_mm: (3.0, 2.0),
+        });
+        crack.found = Some(Found::Differs(Difference::DieState));
+        crack.more_on = Some(WhichCoin::Other);
+        crack.note = "twice as long".to_owned();
+        crack.seen = Some(SeenPair {
+            photo_from_side: [0.0; 9],
+            other_from_side: [0.0; 9],
+            sha256: "ee".repeat(32),
+            other_sha256: "cd".repeat(32),
+            centre_mm: SidePoint::new(-4.25, 6.0),
+            size_mm: (3.9, 2.6),
+            px_per_mm: 60.0,
+            uncertainty_mm: 0.052,
+            light_evened: 0.0,
+        });
+        c.measurements.push(PairMeasurement {
+            spot: Spot::WholeSide,
+            on: WhichCoin::This,
+            kind: MeasureKind::Distance,
+            points_mm: vec![SidePoint::new(2.0, -2.0), SidePoint::new(3.2, -2.5)],
+        });
+        c.conclusion = Some(Conclusion::SameDieThisEarlier);
+    });
+    let content = gathered(&set, &record);
+    let [comparison] = &content.comparisons[..] else {
+        panic!("one comparison: {:?}", content.comparisons);
+    };
+    assert_eq!(comparison.findings[0].spot, set.obverse.zones[0].title);
+    let crack = &comparison.findings[1];
+    assert_eq!(crack.kind, "die state, on the other coin");
+    assert_eq!(crack.place, "\u{b1} 0.052 mm");
+    assert!(
+        crack.spot.starts_with("crack to the rim (at \u{2212}4.2"),
+        "{}",
+        crack.spot
+    );
+    // 1.2 right and 0.5 up make 1.3.
+    assert!(
+        comparison.measures[0].contains("1.300"),
+        "{:?}",
+        comparison.measures
+    );
+    let sheet = compose(&content, &options(Paper::A4));
+    let text = crate::layout::check(&sheet).replace('\n', " ");
+    for words in [
+        "Compared with other coins",
+        "Obverse against that of Tray 3, coin 2",
+        "Concluded, as an opinion: same die, this coin earlier.",
+        &"cd".repeat(32),
+        "phone 2.jpg",
+        "twice as long",
+        "agreement is no proof of one die",
+        "1 of the findings was made on another photo",
+    ] {
+        assert!(text.contains(words), "{words} is not in {text}");
+    }
+    record.comparisons.clear();
+    let sheet = compose(&gathered(&set, &record), &options(Paper::A4));
+    assert!(!crate::layout::check(&sheet).contains("Compared with other coins"));
+}
+
+#[test]
 fn a_specimen_with_nothing_yet_makes_a_sheet() {
     let set = set();
     let mut record = record(&set);

@@ -171,6 +171,31 @@ pub fn content(a: &Amounts) -> SheetContent {
                 answer: "5.62 g (nominal 5.6 \u{b1} 0.2 g)".to_owned(),
             },
         ],
+        comparisons: Side::BOTH
+            .into_iter()
+            .filter(|_| a.verdicts)
+            .map(|side| ComparisonContent {
+                side,
+                other: words("A coin with a leaf from the fair"),
+                other_photo: words("leaf.jpg"),
+                other_sha256: "fedcba9876543210".repeat(4),
+                conclusion: Some("same die, this coin earlier".to_owned()),
+                note: words("The crack beside the leaf has grown."),
+                findings: (0..a.features)
+                    .map(|_| FindingRow {
+                        spot: words("second leaf beside the legend"),
+                        found: "differs here".to_owned(),
+                        kind: "die state, on the other coin".to_owned(),
+                        place: "\u{b1} 0.052 mm".to_owned(),
+                        note: words("longer by a leaf"),
+                    })
+                    .collect(),
+                measures: vec![words(
+                    "Distance, on this coin, second leaf: 1.204 \u{b1} 0.031 mm",
+                )],
+                cautions: vec![words("Agreement is no proof of one leaf.")],
+            })
+            .collect(),
         features,
         dies: (0..2 * a.dies)
             .map(|i| DieRow {

@@ -383,6 +383,7 @@ pub fn record() -> SpecimenRecord {
         weight_g: None,
         verdicts: Vec::new(),
         measurements: Vec::new(),
+        comparisons: Vec::new(),
         grade: String::new(),
         cost: String::new(),
         notes: String::new(),

@@ -18,12 +18,13 @@ use crate::app::bench::{PictureSlot, Step, index};
 use crate::app::canvas::{Shown, Treatment};
 use crate::app::page::Page;
 use crate::app::theme::palette;
-use crate::geometry::PictureFromSide;
+use crate::geometry::{PictureFromSide, SidePoint};
 use crate::photo::Picture;
+use crate::reference::Zone;
 use std::sync::Arc;
 
-const CAPTION: f32 = 24.0;
-const GAP: f32 = 8.0;
+pub(super) const CAPTION: f32 = 24.0;
+pub(super) const GAP: f32 = 8.0;
 /// Controls with a line for dies and stated measure, and without.
 const CONTROLS: f32 = 80.0;
 const CONTROLS_COMPACT: f32 = 58.0;
@@ -75,15 +76,7 @@ pub fn cells_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
         Rect::from_min_size(min, Vec2::new(grid.cell.width, grid.cell.height)).round_to_pixels(ppp)
     };
     // One size in pixels for all, so that all cells show the same frame pixel for pixel.
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a screen's size, at least a few points"
-    )]
-    let crop_px = [
-        (grid.crop.width * ppp).floor().max(1.0) as u32,
-        (grid.crop.height * ppp).floor().max(1.0) as u32,
-    ];
+    let crop_px = [whole_px(grid.crop.width, ppp), whole_px(grid.crop.height, ppp)];
     let frame = state.view.frame(&scene.zone, crop_px);
     state.frame = Some(frame);
     let crop_points = Vec2::new(crop_px[0] as f32, crop_px[1] as f32) / ppp;
@@ -109,19 +102,33 @@ pub fn cells_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
         }
         responses.push((response, crop));
     }
-    link_views(ui, page, state, scene, &responses);
+    if let Some((_, place)) = link_views(ui, state, &scene.zone, &responses) {
+        super::measure::point_placed(page, state, scene, place);
+    }
 }
 
-/// Takes zoom, pan and pointer from whichever cell has them, for all.
+/// Points on the screen in whole physical pixels, at least one.
+pub(super) fn whole_px(points: f32, px_per_point: f32) -> u32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a screen's size, at least 1"
+    )]
+    let px = (points * px_per_point).floor().max(1.0) as u32;
+    px
+}
+
+/// Takes zoom, pan and pointer from whichever cell has them, for all. Returns the cell that was clicked, counted in the
+/// order given, with the place on the side.
 pub(super) fn link_views(
     ui: &Ui,
-    page: &mut Page<'_>,
     state: &mut ComparePage,
-    scene: &Scene,
+    zone: &Zone,
     responses: &[(Response, CropOnScreen)],
-) {
+) -> Option<(usize, SidePoint)> {
     state.pointer = None;
-    for (response, crop) in responses {
+    let mut clicked = None;
+    for (place, (response, crop)) in responses.iter().enumerate() {
         if state.measuring.is_some() && response.hovered() {
             ui.set_cursor_icon(egui::CursorIcon::Crosshair);
         }
@@ -130,12 +137,12 @@ pub(super) fn link_views(
             let by = response.drag_delta() * crop.px_per_point;
             state.view = state
                 .view
-                .dragged(&scene.zone, cell_px, f64::from(by.x), f64::from(by.y));
+                .dragged(zone, cell_px, f64::from(by.x), f64::from(by.y));
         }
         if response.clicked()
             && let Some(at) = response.interact_pointer_pos()
         {
-            super::measure::point_placed(page, state, scene, crop.place(at));
+            clicked = Some((place, crop.place(at)));
         }
         let Some(pointer) = response.hover_pos() else {
             continue;
@@ -146,10 +153,11 @@ pub(super) fn link_views(
         let factor = f64::from(pinch) * f64::from(scroll / 270.0).exp();
         if (factor - 1.0).abs() > 1e-6 {
             let about = crop.crop_point(pointer);
-            state.view = state.view.zoomed(&scene.zone, cell_px, factor, about);
+            state.view = state.view.zoomed(zone, cell_px, factor, about);
             ui.ctx().request_repaint();
         }
     }
+    clicked
 }
 
 pub(super) fn crop_response(ui: &Ui, crop: &CropOnScreen, name: &str) -> Response {
@@ -159,7 +167,7 @@ pub(super) fn crop_response(ui: &Ui, crop: &CropOnScreen, name: &str) -> Respons
     response
 }
 
-fn show_picture(
+pub(super) fn show_picture(
     ui: &Ui,
     page: &mut Page<'_>,
     state: &ComparePage,
@@ -186,12 +194,12 @@ fn show_picture(
 pub(super) fn overlays(
     ui: &Ui,
     state: &ComparePage,
-    scene: &Scene,
+    zone: &Zone,
     crop: &CropOnScreen,
     radius95_mm: Option<f64>,
 ) {
     let painter = ui.painter_at(crop.rect);
-    overlay::zone_marks(&painter, crop, &scene.zone);
+    overlay::zone_marks(&painter, crop, zone);
     overlay::scale_and_uncertainty(&painter, crop, radius95_mm);
     if let Some(place) = state.pointer {
         overlay::linked_pointer(&painter, crop, place, radius95_mm);
@@ -220,7 +228,7 @@ fn coin_ui(
         } => {
             show_picture(ui, page, state, crop, "compare/coin", picture, photo_from_side);
             super::measure::kept(&ui.painter_at(crop.rect), page, scene, crop);
-            overlays(ui, state, scene, crop, radius);
+            overlays(ui, state, &scene.zone, crop, radius);
             let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.max);
             let mut ui = ui.new_child(UiBuilder::new().max_rect(foot));
             ui.spacing_mut().item_spacing.y = 2.0;
@@ -327,7 +335,7 @@ fn state_ui(
             (PictureSlot::Ready(picture), Some(alignment)) => {
                 let key = format!("compare/state/{number}");
                 show_picture(ui, page, state, crop, &key, picture, &alignment.picture_from_side);
-                overlays(ui, state, scene, crop, one.radius95_mm);
+                overlays(ui, state, &scene.zone, crop, one.radius95_mm);
             }
             (PictureSlot::Ready(_), None) => {
                 message(
@@ -389,7 +397,7 @@ pub(super) fn badge(ui: &mut Ui, number: usize, focused: bool) {
     );
 }
 
-fn caption(ui: &mut Ui, cell: Rect, add: impl FnOnce(&mut Ui)) {
+pub(super) fn caption(ui: &mut Ui, cell: Rect, add: impl FnOnce(&mut Ui)) {
     let rect = Rect::from_min_size(cell.min, Vec2::new(cell.width(), CAPTION - 2.0));
     let mut ui = ui.new_child(
         UiBuilder::new()

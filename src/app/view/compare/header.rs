@@ -27,7 +27,7 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         }
         let question = RichText::new(&scene.feature.question).size(17.0).strong();
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            zoom_ui(ui, state);
+            zoom_ui(ui, state, "Whole zone");
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 ui.add(Label::new(question).truncate());
                 let zone = format!(
@@ -40,15 +40,16 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
     });
     ui.horizontal_wrapped(|ui| {
         // While points are placed the line keeps to one row, whatever it says: the crops must not move under the hand.
+        let ready = matches!(scene.coin, Coin::Ready { .. });
         if state.measuring.is_some() {
-            measure::measure_button_ui(ui, state, scene);
+            measure::measure_button_ui(ui, state, ready);
             return;
         }
         instruments::look_ui(ui, state);
         ui.separator();
         light_ui(ui, state);
         ui.separator();
-        measure::measure_button_ui(ui, state, scene);
+        measure::measure_button_ui(ui, state, ready);
         fine_shift::button_ui(ui, page, state, scene);
     });
     quality::warning_ui(ui, state, scene);
@@ -57,13 +58,11 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
     ui.add_space(2.0);
 }
 
-fn zoom_ui(ui: &mut Ui, state: &mut ComparePage) {
+pub(super) fn zoom_ui(ui: &mut Ui, state: &mut ComparePage, whole: &str) {
     let moved = !state.view.is_whole_zone();
     if ui
-        .add_enabled(moved, Button::new("Whole zone"))
-        .on_hover_text(
-            "Back to the whole zone: key Z. The wheel zooms at the pointer, dragging moves all cells.",
-        )
+        .add_enabled(moved, Button::new(whole))
+        .on_hover_text("Back to all of it: key Z. The wheel zooms at the pointer, dragging moves all cells.")
         .clicked()
     {
         state.view = ZoneView::default();
@@ -71,7 +70,7 @@ fn zoom_ui(ui: &mut Ui, state: &mut ComparePage) {
     ui.weak(format!("{:.1}\u{d7}", state.view.zoom));
 }
 
-fn light_ui(ui: &mut Ui, state: &mut ComparePage) {
+pub(super) fn light_ui(ui: &mut Ui, state: &mut ComparePage) {
     let on = state.light_evened > 0.0;
     let words = if on {
         RichText::new("Light evened").color(Mark::Attention.color(ui))

@@ -1,23 +1,18 @@
 //! The instruments that lay coin and plate over each other.
 
 use egui::emath::GuiRounding as _;
-use egui::{
-    Align2, CursorIcon, Rect, Response, RichText, ScrollArea, Slider, Stroke, StrokeKind, TextureOptions, Ui,
-    UiBuilder, Vec2,
-};
+use egui::{Rect, RichText, ScrollArea, Slider, Stroke, StrokeKind, TextureOptions, Ui, UiBuilder, Vec2};
 
-use super::ComparePage;
 use super::cells::{self, Density};
-use super::overlay::{self, CropOnScreen};
+use super::laid::{self, Laid, Seen};
 use super::scene::{Coin, Scene, StateScene};
 use super::state_controls::state_controls_ui;
+use super::{Beside, ComparePage};
 use crate::app::bench::PictureSlot;
-use crate::app::canvas::{Against, DIFFERENCE_RANGE, PixelInstrument, Shown, Treatment};
+use crate::app::canvas::DIFFERENCE_RANGE;
 use crate::app::page::Page;
 use crate::app::theme::palette;
 use crate::crop::difference_legend;
-use crate::geometry::PictureFromSide;
-use crate::photo::Picture;
 use std::sync::Arc;
 
 /// How coin and plate are looked at.
@@ -63,16 +58,22 @@ impl Look {
     }
 
     /// What it is good for.
-    fn explanation(self) -> &'static str {
+    fn explanation(self, beside: Beside) -> String {
+        let what = beside.word();
         match self {
-            Look::SideBySide => "Your coin beside the plate of every state.",
-            Look::Curtain => "Your coin left of the line, the plate right of it. Drag the line.",
-            Look::Alternate => "Coin and plate in turn: what moves is what differs. Space changes by hand.",
-            Look::Blend => "The plate over the coin: doubled lines differ.",
-            Look::Edges => "The coin\u{2019}s edges as lines over the plate in grey.",
-            Look::Difference => {
-                "Where coin and plate differ in brightness. Light makes differences too: even it first."
+            Look::SideBySide => match beside {
+                Beside::Plates => "Your coin beside the plate of every state.".to_owned(),
+                Beside::OtherCoin => "Your coin beside the other coin.".to_owned(),
+            },
+            Look::Curtain => format!("Your coin left of the line, the {what} right of it. Drag the line."),
+            Look::Alternate => {
+                format!("Coin and {what} in turn: what moves is what differs. Space changes by hand.")
             }
+            Look::Blend => format!("The {what} over the coin: doubled lines differ."),
+            Look::Edges => format!("Your coin\u{2019}s edges as lines over the {what} in grey."),
+            Look::Difference => format!(
+                "Where coin and {what} differ in brightness. Light makes differences too: even it first."
+            ),
         }
     }
 
@@ -119,7 +120,7 @@ impl Dials {
     }
 
     /// Whether the alternation shows the plate at a time.
-    fn shows_plate(&self, time_s: f64) -> bool {
+    pub(super) fn shows_plate(&self, time_s: f64) -> bool {
         let changes = (time_s * f64::from(self.changes_per_s)).floor();
         (changes.rem_euclid(2.0) >= 1.0) != self.swapped
     }
@@ -127,10 +128,11 @@ impl Dials {
 
 /// Draws the choice of instruments.
 pub fn look_ui(ui: &mut Ui, state: &mut ComparePage) {
+    let beside = state.beside;
     ui.spacing_mut().item_spacing.x = 2.0;
     for look in Look::ALL {
         ui.selectable_value(&mut state.look, look, look.words())
-            .on_hover_text(format!("{} Key V goes to the next.", look.explanation()));
+            .on_hover_text(format!("{} Key V goes to the next.", look.explanation(beside)));
     }
     ui.spacing_mut().item_spacing.x = 8.0;
 }
@@ -148,7 +150,7 @@ pub fn instrument_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, 
     let Some(one) = scene.focused(state.focus) else {
         return;
     };
-    let crop = on_screen(state, scene, left, ppp);
+    let crop = laid::on_screen(state, &scene.zone, left, ppp);
     state.frame = Some(crop.frame);
     let response = cells::crop_response(
         ui,
@@ -160,9 +162,20 @@ pub fn instrument_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, 
         ),
     );
     match both(scene, one) {
-        Ok(both) => {
-            let response = drawn_ui(ui, page, state, scene, one, &crop, &both, response);
-            cells::link_views(ui, page, state, scene, &[(response, crop)]);
+        Ok((coin, plate)) => {
+            let both = Laid {
+                zone: &scene.zone,
+                coin,
+                other: plate,
+                other_key: format!("compare/plate/{}", one.cell.number),
+                other_name: format!("{}: {}", one.cell.number, one.cell.words),
+                radius95_mm: one.radius95_mm,
+            };
+            let response = laid::laid_ui(ui, page, state, &crop, &both, response);
+            let clicked = cells::link_views(ui, state, &scene.zone, &[(response, crop)]);
+            if let Some((_, place)) = clicked {
+                super::measure::point_placed(page, state, scene, place);
+            }
         }
         Err(Missing::Coin(heading, sentence)) => {
             cells::missing_coin_ui(ui, page, crop.rect, &heading, &sentence, None);
@@ -189,33 +202,13 @@ pub fn instrument_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, 
     states_ui(&mut right_ui, page, state, scene);
 }
 
-fn on_screen(state: &ComparePage, scene: &Scene, rect: Rect, ppp: f32) -> CropOnScreen {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a screen's size, at least 1"
-    )]
-    let px = |points: f32| (points * ppp).floor().max(1.0) as u32;
-    let crop_px = [px(rect.width()), px(rect.height())];
-    CropOnScreen {
-        rect: Rect::from_min_size(rect.min, Vec2::new(crop_px[0] as f32, crop_px[1] as f32) / ppp),
-        frame: state.view.frame(&scene.zone, crop_px),
-        px_per_point: ppp,
-    }
-}
-
-/// Coin and plate, both there.
-struct Both {
-    coin: (Arc<Picture>, PictureFromSide),
-    plate: (Arc<Picture>, PictureFromSide),
-}
-
 enum Missing {
     Coin(String, String),
     Plate(String),
 }
 
-fn both(scene: &Scene, one: &StateScene) -> Result<Both, Missing> {
+/// Coin and plate, where both are there.
+fn both(scene: &Scene, one: &StateScene) -> Result<(Seen, Seen), Missing> {
     let coin = match &scene.coin {
         Coin::Ready {
             picture,
@@ -232,10 +225,9 @@ fn both(scene: &Scene, one: &StateScene) -> Result<Both, Missing> {
         )
     })?;
     match (&plate.slot, &plate.alignment) {
-        (PictureSlot::Ready(picture), Some(alignment)) => Ok(Both {
-            coin,
-            plate: (Arc::clone(picture), alignment.picture_from_side),
-        }),
+        (PictureSlot::Ready(picture), Some(alignment)) => {
+            Ok((coin, (Arc::clone(picture), alignment.picture_from_side)))
+        }
         (PictureSlot::Ready(_), None) => Err(Missing::Plate(
             "The set gives too few landmarks to align this plate.".to_owned(),
         )),
@@ -244,138 +236,8 @@ fn both(scene: &Scene, one: &StateScene) -> Result<Both, Missing> {
     }
 }
 
-fn shown(state: &ComparePage, crop: &CropOnScreen, what: &(Arc<Picture>, PictureFromSide)) -> Shown {
-    Shown {
-        picture: Arc::clone(&what.0),
-        picture_from_canvas: what.1.matrix() * crop.frame.side_from_crop(),
-        size_px: [crop.frame.width_px, crop.frame.height_px],
-        treatment: Treatment {
-            light_evened: state.light_evened,
-            px_per_mm: crop.frame.px_per_mm,
-            against: None,
-        },
-    }
-}
-
-#[expect(clippy::too_many_arguments, reason = "one instrument with what it borrows")]
-fn drawn_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &mut ComparePage,
-    scene: &Scene,
-    one: &StateScene,
-    crop: &CropOnScreen,
-    both: &Both,
-    response: Response,
-) -> Response {
-    let rect = crop.rect;
-    ui.painter().rect_filled(rect, 0.0, palette(ui).well);
-    let coin = shown(state, crop, &both.coin);
-    let plate = shown(state, crop, &both.plate);
-    let plate_key = format!("compare/plate/{}", one.cell.number);
-    let plate_name = format!("{}: {}", one.cell.number, one.cell.words);
-    let mut response = response;
-    let mut labels = [Some("Your coin".to_owned()), Some(plate_name.clone())];
-    match state.look {
-        Look::SideBySide | Look::Curtain => {
-            let x = rect.left() + rect.width() * state.dials.curtain;
-            let (left, right) = (Rect::everything_left_of(x), Rect::everything_right_of(x));
-            page.canvases
-                .show_part(ui, rect, left, 1.0, "compare/over/coin", coin);
-            page.canvases.show_part(ui, rect, right, 1.0, &plate_key, plate);
-            response = response.union(curtain_line(ui, state, rect, x));
-        }
-        Look::Alternate => {
-            let of_plate = state.dials.shows_plate(ui.input(|i| i.time));
-            // Both are asked for, so that neither has to be waited for at the change.
-            let (top, under) = if of_plate { (1.0, 0.0) } else { (0.0, 1.0) };
-            page.canvases
-                .show_part(ui, rect, rect, under, "compare/over/coin", coin);
-            page.canvases.show_part(ui, rect, rect, top, &plate_key, plate);
-            labels[usize::from(!of_plate)] = None;
-            if state.dials.changes_per_s > 0.0 {
-                let wait = 0.5 / state.dials.changes_per_s;
-                ui.ctx()
-                    .request_repaint_after(std::time::Duration::from_secs_f32(wait.min(0.1)));
-            }
-        }
-        Look::Blend => {
-            page.canvases.show(ui, rect, "compare/over/coin", coin);
-            page.canvases
-                .show_part(ui, rect, rect, state.dials.plate_share, &plate_key, plate);
-        }
-        Look::Edges | Look::Difference => {
-            let (how, key) = if state.look == Look::Edges {
-                (PixelInstrument::EdgesOver, "compare/edges")
-            } else {
-                (PixelInstrument::SignedDifference, "compare/difference")
-            };
-            let mut shown = coin;
-            shown.treatment.against = Some(Against {
-                picture: plate.picture,
-                picture_from_canvas: plate.picture_from_canvas,
-                how,
-            });
-            page.canvases.show(ui, rect, key, shown);
-            labels = match state.look {
-                Look::Edges => [
-                    Some("Lines: your coin".to_owned()),
-                    Some(format!("Grey: {plate_name}")),
-                ],
-                _ => [None, None],
-            };
-        }
-    }
-    cells::overlays(ui, state, scene, crop, one.radius95_mm);
-    let painter = ui.painter_at(rect);
-    if let Some(text) = &labels[0] {
-        let at = rect.left_top() + Vec2::new(12.0, 10.0);
-        overlay::label(&painter, at, Align2::LEFT_TOP, text);
-    }
-    if let Some(text) = &labels[1] {
-        let at = rect.right_top() + Vec2::new(-12.0, 10.0);
-        overlay::label(&painter, at, Align2::RIGHT_TOP, text);
-    }
-    response
-}
-
-/// The curtain's line with its handle; dragging it moves it.
-fn curtain_line(ui: &Ui, state: &mut ComparePage, rect: Rect, x: f32) -> Response {
-    let grip = Rect::from_center_size(egui::pos2(x, rect.center().y), Vec2::new(14.0, rect.height()));
-    let response = ui
-        .interact(
-            grip.intersect(rect),
-            ui.make_persistent_id("curtain line"),
-            egui::Sense::drag(),
-        )
-        .on_hover_and_drag_cursor(CursorIcon::ResizeHorizontal);
-    if let Some(at) = response.interact_pointer_pos()
-        && response.dragged()
-    {
-        state.dials.curtain = ((at.x - rect.left()) / rect.width()).clamp(0.0, 1.0);
-    }
-    let painter = ui.painter_at(rect);
-    let color = if response.hovered() || response.dragged() {
-        palette(ui).accent
-    } else {
-        egui::Color32::WHITE
-    };
-    painter.vline(
-        x,
-        rect.y_range(),
-        Stroke::new(3.0, egui::Color32::from_black_alpha(140)),
-    );
-    painter.vline(x, rect.y_range(), Stroke::new(1.0, color));
-    let handle = Rect::from_center_size(egui::pos2(x, rect.bottom() - 40.0), Vec2::new(10.0, 26.0));
-    painter.rect_filled(handle, 4.0, egui::Color32::from_black_alpha(170));
-    painter.rect_stroke(handle, 4.0, Stroke::new(1.0, color), StrokeKind::Inside);
-    // Pan and zoom stay with the crop: the line takes only its own drag.
-    let mut quiet = response;
-    quiet.flags.remove(egui::response::Flags::DRAGGED);
-    quiet
-}
-
-fn dial_ui(ui: &mut Ui, state: &mut ComparePage) {
+pub(super) fn dial_ui(ui: &mut Ui, state: &mut ComparePage) {
+    let word = state.beside.word();
     ui.spacing_mut().slider_width = 160.0;
     match state.look {
         Look::SideBySide => {}
@@ -401,18 +263,18 @@ fn dial_ui(ui: &mut Ui, state: &mut ComparePage) {
             let mut percent = state.dials.plate_share * 100.0;
             let slider = Slider::new(&mut percent, 0.0..=100.0)
                 .fixed_decimals(0)
-                .suffix(" % plate");
+                .suffix(format!(" % {word}"));
             if ui.add(slider).accessible_name("Blend").changed() {
                 state.dials.plate_share = percent / 100.0;
             }
         }
         Look::Edges => {
-            ui.weak(state.look.explanation());
+            ui.weak(state.look.explanation(state.beside));
         }
         Look::Difference => {
             ui.weak("coin brighter");
             legend(ui);
-            ui.weak("plate brighter");
+            ui.weak(format!("{word} brighter"));
             ui.weak(format!("(full colour at {DIFFERENCE_RANGE:.0} of 255 levels)"));
         }
     }

@@ -30,36 +30,13 @@ pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene
     if ui.ctx().text_edit_focused() {
         return;
     }
+    view_keys(ui, state);
     let pressed = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
     let shifted = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, key));
     for (place, key) in NUMBERS.into_iter().enumerate().take(scene.states.len()) {
         if pressed(key) {
             state.focus = place;
         }
-    }
-    if pressed(Key::Z) {
-        state.view = ZoneView::default();
-    }
-    if pressed(Key::L) {
-        state.light_evened = if state.light_evened > 0.0 { 0.0 } else { 1.0 };
-    }
-    if pressed(Key::V) {
-        state.look = state.look.next();
-    }
-    if pressed(Key::S) {
-        state.look = Look::SideBySide;
-    }
-    if pressed(Key::Space) && state.look == Look::Alternate {
-        state.dials.swap();
-    }
-    if pressed(Key::M) {
-        state.measuring = match state.measuring {
-            None => Some(Measuring::default()),
-            Some(_) => None,
-        };
-    }
-    if pressed(Key::Escape) {
-        state.measuring = None;
     }
     if pressed(Key::N) || pressed(Key::PageDown) {
         step(page, scene, 1);
@@ -117,5 +94,34 @@ pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene
         if agrees && !others.is_empty() {
             page.actions.push(others_differ(state, scene, &others));
         }
+    }
+}
+
+/// The keys of looking, whatever stands beside the coin.
+pub(super) fn view_keys(ui: &Ui, state: &mut ComparePage) {
+    let pressed = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    if pressed(Key::Z) {
+        state.view = ZoneView::default();
+    }
+    if pressed(Key::L) {
+        state.light_evened = if state.light_evened > 0.0 { 0.0 } else { 1.0 };
+    }
+    if pressed(Key::V) {
+        state.look = state.look.next();
+    }
+    if pressed(Key::S) {
+        state.look = Look::SideBySide;
+    }
+    if pressed(Key::Space) && state.look == Look::Alternate {
+        state.dials.swap();
+    }
+    if pressed(Key::M) {
+        state.measuring = match state.measuring {
+            None => Some(Measuring::default()),
+            Some(_) => None,
+        };
+    }
+    if pressed(Key::Escape) {
+        state.measuring = None;
     }
 }

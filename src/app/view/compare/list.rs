@@ -15,9 +15,10 @@ use crate::reference::Side;
 
 /// Draws the list.
 pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standing: &Standing) {
-    ui.add_space(6.0);
+    ui.add_space(8.0);
     let side = page.bench.side;
-    ui.add_space(2.0);
+    super::pair::beside_ui(ui, page, state);
+    ui.separator();
     facts_row(ui, page, state);
     ui.separator();
 

@@ -2,10 +2,10 @@
 
 use egui::{Align2, Color32, Painter, RichText, Stroke, Ui, Vec2};
 
-use super::ComparePage;
 use super::marks::{Mark, down};
 use super::overlay::{self, CropOnScreen};
 use super::scene::{Coin, Scene};
+use super::{Beside, ComparePage};
 use crate::align::Alignment;
 use crate::app::action::Action;
 use crate::app::page::Page;
@@ -34,14 +34,14 @@ impl Default for Measuring {
 
 const KINDS: [MeasureKind; 3] = [MeasureKind::Distance, MeasureKind::Height, MeasureKind::Angle];
 
-fn points_needed(kind: MeasureKind) -> usize {
+pub(super) fn points_needed(kind: MeasureKind) -> usize {
     match kind {
         MeasureKind::Distance | MeasureKind::Height => 2,
         MeasureKind::Angle => 3,
     }
 }
 
-fn kind_words(kind: MeasureKind) -> &'static str {
+pub(super) fn kind_words(kind: MeasureKind) -> &'static str {
     match kind {
         MeasureKind::Distance => "distance",
         MeasureKind::Height => "height",
@@ -49,19 +49,22 @@ fn kind_words(kind: MeasureKind) -> &'static str {
     }
 }
 
-fn next_point_words(measuring: &Measuring) -> &'static str {
+fn next_point_words(measuring: &Measuring, beside: Beside) -> String {
+    let on = match beside {
+        Beside::Plates => "on your coin",
+        Beside::OtherCoin => "on either coin",
+    };
     match (measuring.kind, measuring.points.len()) {
-        (MeasureKind::Angle, 0) => "click the end of one arm on your coin",
-        (MeasureKind::Angle, 1) => "click the corner",
-        (MeasureKind::Angle, _) => "click the end of the other arm",
-        (_, 0) => "click the first point on your coin",
-        (_, _) => "click the second point",
+        (MeasureKind::Angle, 0) => format!("click the end of one arm {on}"),
+        (MeasureKind::Angle, 1) => "click the corner".to_owned(),
+        (MeasureKind::Angle, _) => "click the end of the other arm".to_owned(),
+        (_, 0) => format!("click the first point {on}"),
+        (_, _) => "click the second point".to_owned(),
     }
 }
 
 /// Draws the button that begins a measurement, or what to do next.
-pub fn measure_button_ui(ui: &mut Ui, state: &mut ComparePage, scene: &Scene) {
-    let ready = matches!(scene.coin, Coin::Ready { .. });
+pub fn measure_button_ui(ui: &mut Ui, state: &mut ComparePage, ready: bool) {
     match &state.measuring {
         None => {
             ui.add_enabled_ui(ready, |ui| {
@@ -82,7 +85,11 @@ pub fn measure_button_ui(ui: &mut Ui, state: &mut ComparePage, scene: &Scene) {
             });
         }
         Some(measuring) => {
-            let words = format!("{}: {}", kind_words(measuring.kind), next_point_words(measuring));
+            let words = format!(
+                "{}: {}",
+                kind_words(measuring.kind),
+                next_point_words(measuring, state.beside)
+            );
             ui.label(RichText::new(words).strong());
             if ui.button("Stop measuring").on_hover_text("Esc").clicked() {
                 state.measuring = None;
@@ -180,7 +187,7 @@ pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
 }
 
 /// The value with its 95 % half width.
-fn value_words(kind: MeasureKind, value: &Measured) -> String {
+pub(super) fn value_words(kind: MeasureKind, value: &Measured) -> String {
     let half = value.half_width_95();
     match kind {
         MeasureKind::Angle => format!("{:.1} \u{b1} {half:.1}\u{b0}", value.value),
@@ -210,13 +217,13 @@ fn fits(scene: &Scene, kind: MeasureKind, value: &Measured) -> Vec<(Mark, String
         .collect()
 }
 
-fn letter(n: usize) -> char {
+pub(super) fn letter(n: usize) -> char {
     (b'a'..=b'z').nth(n % 26).map_or('a', char::from)
 }
 
 const MEASURE: Color32 = Color32::from_rgb(120, 220, 255);
 
-fn lines(painter: &Painter, crop: &CropOnScreen, points: &[SidePoint]) {
+pub(super) fn lines(painter: &Painter, crop: &CropOnScreen, points: &[SidePoint]) {
     let at: Vec<_> = points.iter().map(|p| crop.at(*p)).collect();
     for pair in at.windows(2) {
         painter.line_segment(
@@ -270,7 +277,9 @@ mod tests {
             kind: MeasureKind::Angle,
             points: vec![SidePoint::origin(); n],
         };
-        let words: Vec<&str> = (0..3).map(|n| next_point_words(&angle(n))).collect();
+        let words: Vec<String> = (0..3)
+            .map(|n| next_point_words(&angle(n), Beside::Plates))
+            .collect();
         assert_eq!(words[1], "click the corner");
     }
 }

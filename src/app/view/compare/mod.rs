@@ -6,12 +6,14 @@ mod fine_shift;
 mod header;
 mod instruments;
 mod keys;
+mod laid;
 pub mod layout;
 mod list;
 pub mod marks;
 mod measure;
 pub mod model;
 mod overlay;
+pub mod pair;
 pub mod quality;
 pub mod rulings;
 mod scene;
@@ -31,9 +33,31 @@ use crate::reference::{FeatureId, Side};
 use scene::Scene;
 use zoom::ZoneView;
 
+/// What stands beside the coin.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Beside {
+    /// The plates of the set's dies.
+    #[default]
+    Plates,
+    /// Another specimen of the set.
+    OtherCoin,
+}
+
+impl Beside {
+    /// What the picture beside the coin is called.
+    fn word(self) -> &'static str {
+        match self {
+            Self::Plates => "plate",
+            Self::OtherCoin => "other coin",
+        }
+    }
+}
+
 /// What the Compare page keeps between frames; none of it is saved.
 #[derive(Debug, Clone, Default)]
 pub struct ComparePage {
+    /// What stands beside the coin.
+    pub beside: Beside,
     /// How the zone is shown in all cells.
     pub view: ZoneView,
     /// The state in focus, counted from 0.
@@ -42,6 +66,8 @@ pub struct ComparePage {
     pub light_evened: f32,
     /// Whether the facts are shown in place of a feature.
     pub facts_shown: bool,
+    /// The comparison with another coin.
+    pub pair: pair::PairPage,
     /// What the photos give at the zones, obverse and reverse.
     pub judged: [quality::Judged; 2],
     /// How coin and plate are looked at.
@@ -90,6 +116,17 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
 
     for side in Side::BOTH {
         quality::keep_fresh(page, state, &derived, side);
+    }
+    if !ui.ctx().text_edit_focused() && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::B)) {
+        let other = match state.beside {
+            Beside::Plates => Beside::OtherCoin,
+            Beside::OtherCoin => Beside::Plates,
+        };
+        pair::turn(page, state, other);
+    }
+    if state.beside == Beside::OtherCoin {
+        pair::pair_ui(ui, state, page, &derived);
+        return;
     }
     let inner = Frame::side_top_panel(ui.style());
     Panel::bottom("compare-standing")

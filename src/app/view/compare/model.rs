@@ -294,6 +294,7 @@ mod tests {
                 })
                 .collect(),
             measurements: Vec::new(),
+            comparisons: Vec::new(),
             grade: String::new(),
             cost: String::new(),
             notes: String::new(),

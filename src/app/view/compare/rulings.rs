@@ -60,6 +60,17 @@ pub fn set_note(record: &mut SpecimenRecord, side: Side, feature: &FeatureId, st
     }
 }
 
+/// A transform by rows, as a record keeps it.
+#[must_use]
+pub fn matrix_rows(photo_from_side: &PictureFromSide) -> [f64; 9] {
+    let m = photo_from_side.matrix();
+    let mut rows = [0.0; 9];
+    for (place, value) in rows.iter_mut().enumerate() {
+        *value = m[(place / 3, place % 3)];
+    }
+    rows
+}
+
 /// The crop on the screen, to keep with a verdict.
 #[must_use]
 pub fn seen_crop(
@@ -69,14 +80,9 @@ pub fn seen_crop(
     uncertainty_mm: f64,
     light_evened: f32,
 ) -> SeenCrop {
-    let m = photo_from_side.matrix();
-    let mut rows = [0.0; 9];
-    for (place, value) in rows.iter_mut().enumerate() {
-        *value = m[(place / 3, place % 3)];
-    }
     SeenCrop {
         plate,
-        photo_from_side: rows,
+        photo_from_side: matrix_rows(photo_from_side),
         centre_mm: frame.centre,
         size_mm: (
             f64::from(frame.width_px) / frame.px_per_mm,

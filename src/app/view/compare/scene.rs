@@ -107,7 +107,7 @@ impl Scene {
     }
 }
 
-fn coin_of(page: &Page<'_>, derived: &Derived, side: Side, zone: &Zone) -> Coin {
+pub(super) fn coin_of(page: &Page<'_>, derived: &Derived, side: Side, zone: &Zone) -> Coin {
     let missing = |heading: &str, sentence: String| Coin::Missing {
         heading: heading.to_owned(),
         sentence,

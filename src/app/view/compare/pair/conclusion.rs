@@ -1,0 +1,86 @@
+//! The strip under the crops: what the user concludes of the side, and what must be known beside it.
+
+use egui::{Button, Label, RichText, TextEdit, Ui};
+
+use super::super::ComparePage;
+use super::super::marks::Mark;
+use super::scene::PairScene;
+use crate::app::action::Action;
+use crate::app::page::Page;
+use crate::evidence::{PairCaution, pair_cautions};
+use crate::specimen::{Comparison, Conclusion};
+
+/// Draws it.
+pub fn conclusion_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
+    let now = scene.comparison.as_ref().and_then(|c| c.conclusion);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.weak(format!("You conclude, of the {}:", scene.side.word()));
+        for conclusion in Conclusion::ALL {
+            let chosen = now == Some(conclusion);
+            let response = ui
+                .add(Button::selectable(chosen, conclusion.words()))
+                .accessible_name(format!("Conclude: {}", conclusion.words()));
+            if response.clicked() {
+                let next = (!chosen).then_some(conclusion);
+                page.actions
+                    .push(changing(scene, "the conclusion", None, move |c| {
+                        c.conclusion = next
+                    }));
+            }
+        }
+        if now.is_some() {
+            note_ui(ui, page, state, scene);
+        }
+    });
+    let cautions = scene.comparison.as_ref().map(pair_cautions).unwrap_or_default();
+    if cautions.is_empty() {
+        ui.weak(
+            "The program shows and records; whether one die struck both is your opinion, and no authentication.",
+        );
+    }
+    for caution in cautions {
+        ui.horizontal(|ui| {
+            // What every conclusion of one die carries is calm; what does not go together asks for a look.
+            let calm = caution == PairCaution::AgreementIsNoProof;
+            let text = RichText::new(caution.to_string());
+            if calm {
+                ui.add(Label::new(text.weak()).wrap());
+            } else {
+                Mark::Attention.show(ui);
+                ui.add(Label::new(text.color(Mark::Attention.color(ui))).wrap());
+            }
+        });
+    }
+}
+
+fn note_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
+    let mut note = scene
+        .comparison
+        .as_ref()
+        .map_or_else(String::new, |c| c.note.clone());
+    let edit = TextEdit::singleline(&mut note)
+        .hint_text("why")
+        .char_limit(2000)
+        .desired_width((ui.available_size_before_wrap().x - 12.0).max(120.0))
+        .id_salt("conclusion note");
+    if ui.add(edit).accessible_name("Note on the conclusion").changed() {
+        let gesture = Some(state.pair.gesture * 4 + 2);
+        page.actions
+            .push(changing(scene, "the note", gesture, move |c| c.note = note));
+    }
+}
+
+fn changing(
+    scene: &PairScene,
+    words: &str,
+    gesture: Option<u64>,
+    change: impl FnOnce(&mut Comparison) + 'static,
+) -> Action {
+    let (side, named) = (scene.side, scene.named.clone());
+    Action::Edit {
+        words: words.to_owned(),
+        gesture,
+        change: Box::new(move |record| record.compare_with(side, &named, change)),
+    }
+}

@@ -1,0 +1,171 @@
+//! The lines above the crops: the spot, how it is looked at, and what stands against trusting it.
+
+use egui::{Align, Button, Label, Layout, RichText, TextEdit, Ui, Vec2};
+
+use super::super::header::{light_ui, zoom_ui};
+use super::super::marks::Mark;
+use super::super::quality::doubt;
+use super::super::{ComparePage, instruments, measure};
+use super::model::spot_title;
+use super::scene::PairScene;
+use super::{findings, judged};
+use crate::app::action::Action;
+use crate::app::bench::Step;
+use crate::app::page::Page;
+use crate::crop::ZoneQuality;
+use crate::flow::LIGHT_ALIKE_FROM;
+use crate::specimen::Spot;
+
+/// Draws them.
+pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &PairScene) {
+    ui.horizontal(|ui| {
+        for (steps, text, name) in [
+            (-1, "\u{2039}", "Previous spot (P)"),
+            (1, "\u{203a}", "Next spot (N)"),
+        ] {
+            let button = Button::new(RichText::new(text).size(16.0)).min_size(Vec2::new(26.0, 24.0));
+            let response = ui.add(button).on_hover_text(name).accessible_name(name);
+            if response.clicked() {
+                step(state, scene, steps);
+            }
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            zoom_ui(ui, state, "Whole spot");
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                title_ui(ui, page, state, scene)
+            });
+        });
+    });
+    ui.horizontal_wrapped(|ui| {
+        let ready = scene.both().is_some();
+        if state.measuring.is_some() {
+            measure::measure_button_ui(ui, state, ready);
+            return;
+        }
+        instruments::look_ui(ui, state);
+        ui.separator();
+        light_ui(ui, state);
+        ui.separator();
+        measure::measure_button_ui(ui, state, ready);
+    });
+    warnings_ui(ui, page, state, scene);
+    ui.add_space(2.0);
+}
+
+fn title_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
+    let set = std::sync::Arc::clone(&page.bench.set);
+    if let Spot::Place { title, .. } = &scene.spot {
+        let mut title = title.clone();
+        let edit = TextEdit::singleline(&mut title)
+            .hint_text("name this place")
+            .char_limit(120)
+            .desired_width(220.0)
+            .id_salt("place title");
+        let response = ui.add(edit).accessible_name("Name of this place");
+        if response.changed() {
+            findings::rename(page, state, scene, title);
+        }
+        if ui
+            .button("Remove this place")
+            .on_hover_text("With what was found there")
+            .clicked()
+        {
+            findings::remove(page, scene);
+        }
+        return;
+    }
+    let title = spot_title(&set, scene.side, &scene.spot);
+    ui.add(Label::new(RichText::new(title).size(17.0).strong()).truncate());
+    let reference = set.side(scene.side);
+    let words = match &scene.spot {
+        Spot::Zone(id) => {
+            let asked: Vec<&str> = reference
+                .features
+                .iter()
+                .filter(|f| f.zone == *id)
+                .map(|f| f.question.as_str())
+                .collect();
+            let detail = format!("telling detail {:.2} mm", scene.zone.telling_detail_mm);
+            if asked.is_empty() {
+                detail
+            } else {
+                format!("{}; {detail}", asked.join(" "))
+            }
+        }
+        _ => "Look for cracks, clash marks and recut details; zoom in and keep the place where you find one"
+            .to_owned(),
+    };
+    ui.add(Label::new(RichText::new(&words).weak()).truncate())
+        .on_hover_text(&words);
+}
+
+/// Goes on by some spots.
+pub fn step(state: &mut ComparePage, scene: &PairScene, steps: isize) {
+    if let Some(spot) = super::model::spot_at_distance(&scene.spots, &scene.spot, steps) {
+        state.pair.choose(scene.side, spot);
+    }
+}
+
+fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
+    let warn = Mark::Attention.color(ui);
+    let line = |ui: &mut Ui, words: String| {
+        ui.horizontal_top(|ui| {
+            Mark::Attention.show(ui);
+            ui.add(Label::new(RichText::new(words).color(warn)).wrap());
+        });
+    };
+    let centre = state.frame.map_or(scene.zone.centre_mm, |frame| frame.centre);
+    if let Some(radius) = scene.radius95_mm(centre)
+        && radius > scene.zone.telling_detail_mm
+    {
+        ui.horizontal_wrapped(|ui| {
+            Mark::Attention.show(ui);
+            ui.label(
+                RichText::new(format!(
+                    "The coins lie on each other to \u{b1} {radius:.2} mm only: a shift as small as the telling detail \
+                     may be the alignments\u{2019}."
+                ))
+                .color(warn),
+            );
+            if ui.link("Improve this coin\u{2019}s alignment").clicked() {
+                page.actions.push(Action::GoToStep(Step::Align));
+            }
+        });
+    }
+    let [coin, other] = state.pair.judged.both();
+    for (whose, quality) in [("your coin", coin), ("the other coin", other)] {
+        if let Some(words) = quality.and_then(|q| doubt_words(whose, q, scene)) {
+            line(ui, words);
+        }
+    }
+    if let Some(likeness) = judged::light(state, scene).filter(|l| *l < LIGHT_ALIKE_FROM) {
+        line(
+            ui,
+            format!(
+                "The light falls otherwise on the two coins (alike {:.0} %): what is bright on one may be dark on the \
+                 other. Even the light, and go by shapes, not by brightness.",
+                likeness.max(0.0) * 100.0
+            ),
+        );
+    }
+    for note in &scene.notes {
+        line(ui, format!("On the other coin: {note}"));
+    }
+}
+
+fn doubt_words(whose: &str, quality: &ZoneQuality, scene: &PairScene) -> Option<String> {
+    let doubt = doubt(quality)?;
+    let resolves = if quality.effective_resolution_mm.is_finite() {
+        format!(
+            " (it resolves {:.2} mm, the telling detail is {:.2} mm)",
+            quality.effective_resolution_mm, scene.zone.telling_detail_mm
+        )
+    } else {
+        String::new()
+    };
+    let shortcoming = quality
+        .shortcomings
+        .first()
+        .map_or_else(String::new, |s| format!(" {s}"));
+    Some(format!("On {whose}, {doubt}{resolves}.{shortcoming}"))
+}
