@@ -3,9 +3,15 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+#[path = "window_workshop/checks.rs"]
+mod checks;
 #[path = "window_workshop/driver.rs"]
 mod driver;
 #[path = "window_workshop/from_blank.rs"]
 mod from_blank;
+#[path = "window_workshop/growing.rs"]
+mod growing;
+#[path = "window_workshop/sharing.rs"]
+mod sharing;
 #[path = "window_workshop/zones.rs"]
 mod zones;

@@ -69,6 +69,7 @@ impl Window {
                 if let Some(bench) = &mut self.bench {
                     bench.step = step;
                     self.screen = Screen::Bench;
+                    self.follow_set();
                 }
             }
             Action::ShowSide(side) => {

@@ -89,6 +89,11 @@ impl Window {
                 .map(|f| f.path().to_path_buf())
                 .collect()
         });
+        self.take_files(files);
+    }
+
+    /// Takes files in that were dropped on the window or named when it was started.
+    pub(super) fn take_files(&mut self, files: Vec<PathBuf>) {
         let mut photos = Vec::new();
         for file in files {
             match Dropped::of(&file) {

@@ -17,21 +17,47 @@ pub struct History<T> {
     future: Vec<(EditLabel, T)>,
     /// Raised at every change, undo and redo included, so that derived state knows when it is stale.
     revision: u64,
+    /// How many bytes a record takes, roughly.
+    weigh: fn(&T) -> usize,
 }
 
 impl<T: Clone + PartialEq> History<T> {
-    /// The most steps kept; records are a few kB each.
+    /// The most steps kept.
     pub const MOST_STEPS: usize = 500;
+    /// The most bytes of steps kept, as `weigh` gives them; the last steps are kept whatever they weigh.
+    pub const MOST_BYTES: usize = 150_000_000;
+    /// Steps that are always kept.
+    pub const FEWEST_STEPS: usize = 20;
 
-    /// Starts with a record and nothing to undo.
+    /// Starts with a record of a few kB and nothing to undo.
     #[must_use]
     pub fn new(now: T) -> Self {
+        Self::weighed(now, |_| 0)
+    }
+
+    /// As [`History::new`], for records that may be large: `weigh` tells how many bytes one takes, roughly.
+    #[must_use]
+    pub fn weighed(now: T, weigh: fn(&T) -> usize) -> Self {
         Self {
             now,
             past: Vec::new(),
             future: Vec::new(),
             revision: 0,
+            weigh,
         }
+    }
+
+    /// Gives the oldest steps up where there are too many or they weigh too much.
+    fn make_room(&mut self) {
+        // A record is about as large as the one before it, so that weighing the newest is enough.
+        let bytes = self
+            .past
+            .last()
+            .map_or(0, |(_, record)| (self.weigh)(record))
+            .max(1);
+        let most = (Self::MOST_BYTES / bytes).clamp(Self::FEWEST_STEPS, Self::MOST_STEPS);
+        let too_many = self.past.len().saturating_sub(most);
+        self.past.drain(..too_many);
     }
 
     /// The record as it is.
@@ -59,9 +85,7 @@ impl<T: Clone + PartialEq> History<T> {
         let before = std::mem::replace(&mut self.now, next);
         if !same_gesture {
             self.past.push((label, before));
-            if self.past.len() > Self::MOST_STEPS {
-                self.past.remove(0);
-            }
+            self.make_room();
         }
         self.future.clear();
         self.revision += 1;
@@ -137,6 +161,26 @@ mod tests {
         history.redo();
         assert_eq!(*history.now(), 9);
         assert_eq!(history.redo_words(), Some("drag"));
+    }
+
+    #[test]
+    fn heavy_records_are_kept_for_fewer_steps() {
+        let mut history = History::weighed(0, |_| History::<usize>::MOST_BYTES / 30);
+        let mut light = History::new(0);
+        for value in 1..1_000 {
+            history.edit(label("a", None), |n| *n = value);
+            light.edit(label("a", None), |n| *n = value);
+        }
+        let steps = |mut history: History<usize>| {
+            let mut steps = 0;
+            while history.undo_words().is_some() {
+                history.undo();
+                steps += 1;
+            }
+            steps
+        };
+        assert_eq!(steps(history), 30);
+        assert_eq!(steps(light), History::<usize>::MOST_STEPS);
     }
 
     #[test]

@@ -18,6 +18,7 @@ pub mod saving;
 pub mod shelf;
 pub mod snapping;
 pub mod store;
+pub mod tasks;
 pub mod theme;
 pub mod thumbnails;
 pub mod view;
@@ -42,14 +43,14 @@ pub enum AppError {
 
 /// Opens the window and stays until it is closed.
 ///
-/// `open` is a specimen's folder to show at once.
+/// `open` is what to show at once: a specimen's folder, a reference set, or a photo for a new specimen.
 ///
 /// # Errors
 /// [`AppError::NoWindow`] where there is no display or no OpenGL.
 pub fn run(open: Option<PathBuf>) -> Result<(), AppError> {
     let mut window = Window::new(Setup::for_this_user());
     if let Some(folder) = open {
-        window.push(action::Action::OpenSpecimen(Some(folder)));
+        window.take_files(vec![folder]);
     }
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()

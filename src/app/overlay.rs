@@ -24,6 +24,8 @@ pub enum Overlay {
     Keys,
     /// The specimen's title, being changed.
     Rename(String),
+    /// What the user should know of the opening, each one sentence.
+    Notes(Vec<String>),
     /// A question.
     Confirm(Box<Confirm>),
 }

@@ -392,6 +392,14 @@ fn outcome(folder: &Path) -> Option<String> {
     Some(standing.outcome.headline(&set))
 }
 
+/// Keeps the set's text with the specimen, as the coin is now attributed with it.
+///
+/// # Errors
+/// One sentence for the user.
+pub fn keep_set(folder: &SharedFolder, set: &ReferenceSet) -> Result<(), String> {
+    lock(folder).keep_set(set).map_err(|error| error.to_string())
+}
+
 /// The folder as it is, for work that does not save.
 #[must_use]
 pub fn peek(folder: &SharedFolder) -> SpecimenFolder {

@@ -15,6 +15,7 @@ use super::page::Page;
 use super::saving::Autosave;
 use super::shelf::PlateShelf;
 use super::store::{self, CabinetEntry, OpenedSpecimen};
+use super::tasks::Tasks;
 use super::thumbnails::Thumbnails;
 use super::view;
 use super::work::{Lanes, Workers};
@@ -121,6 +122,8 @@ pub struct Window {
     pub plates: PlateShelf,
     /// What was said to the user.
     pub notices: Notices,
+    /// Long work and its progress.
+    pub tasks: Tasks,
     /// The settings.
     pub settings: Settings,
     /// How the pages look.
@@ -167,6 +170,7 @@ impl Window {
             canvases: Canvases::default(),
             plates: PlateShelf::default(),
             notices: Notices::default(),
+            tasks: Tasks::default(),
             settings: setup.settings,
             pages: Pages::default(),
             cabinet: Vec::new(),
@@ -228,9 +232,7 @@ impl Window {
         self.plates.clear();
         self.pages = Pages::default();
         self.autosave = Autosave::default();
-        for note in specimen.notes {
-            self.notices.problem(note);
-        }
+        self.tell(specimen.notes);
         let mut bench = Bench::new(
             specimen.folder.map(|f| Arc::new(Mutex::new(f))),
             specimen.set,
@@ -246,6 +248,19 @@ impl Window {
         }
         self.bench = Some(bench);
         self.screen = Screen::Bench;
+    }
+
+    /// Tells the user sentences that belong together: at the window's foot where they are few, else in a list.
+    pub(super) fn tell(&mut self, notes: Vec<String>) {
+        /// So many fit at the window's foot beside others.
+        const MOST_AT_THE_FOOT: usize = 2;
+        if notes.len() > MOST_AT_THE_FOOT {
+            self.overlay = Overlay::Notes(notes);
+        } else {
+            for note in notes {
+                self.notices.problem(note);
+            }
+        }
     }
 
     /// Reads the cabinet's list anew.
@@ -303,6 +318,7 @@ impl Window {
         ui.input_mut(|i| i.events.extend(kept));
         view::overlays::overlays_ui(ui, self, &mut actions);
         view::notices::notices_ui(ui, &mut self.notices);
+        view::tasks::tasks_ui(ui, &mut self.tasks);
         view::notices::drop_hint_ui(ui);
         // What an action changed is seen in the next frame.
         if !actions.is_empty() {

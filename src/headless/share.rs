@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::arguments::{Features, MergeSets, Pack, Take, Unpack};
 use super::error::VerbError;
 use super::{Exit, SetReport, Streams};
+use crate::photo::Watch;
 use crate::reference::merge::{Choice, CommonStart, OpenMergeError, merge_open};
 use crate::reference::usefulness::{series_for_side, usefulness};
 use crate::reference::{self, SetSource, Side, SideReference, open_set, save_set};
@@ -12,7 +13,7 @@ use crate::reference::{self, SetSource, Side, SideReference, open_set, save_set}
 pub(super) fn pack(arguments: &Pack, streams: &mut Streams) -> Result<Exit, VerbError> {
     let open = open_set(&arguments.set)?;
     streams.notes(open.note.iter())?;
-    let note = reference::pack::pack(&open, &arguments.out)?;
+    let note = reference::pack::pack(&open, &arguments.out, &Watch::default())?;
     streams.notes(note.iter())?;
     writeln!(streams.out, "{}", arguments.out.display())?;
     Ok(Exit::Done)
@@ -21,7 +22,7 @@ pub(super) fn pack(arguments: &Pack, streams: &mut Streams) -> Result<Exit, Verb
 pub(super) fn unpack(arguments: &Unpack, streams: &mut Streams) -> Result<Exit, VerbError> {
     let open = open_set(&arguments.set)?;
     streams.notes(open.note.iter())?;
-    let copy = reference::pack::copy_set(&open, &arguments.folder)?;
+    let copy = reference::pack::copy_set(&open, &arguments.folder, &Watch::default())?;
     writeln!(streams.out, "{}: {}", arguments.folder.display(), copy.set.title)?;
     Ok(Exit::Done)
 }
@@ -52,7 +53,7 @@ pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit
         let problem = "Only a set in a folder can be merged into: unpack it first.";
         return Err(VerbError::Usage(problem.to_owned()));
     };
-    let open_merge = merge_open(&mine, &theirs).map_err(|error| match error {
+    let open_merge = merge_open(&mine, &theirs, &Watch::default()).map_err(|error| match error {
         OpenMergeError::Set(error) => VerbError::Set(error),
         OpenMergeError::Merge(error) => VerbError::Usage(error.to_string()),
     })?;
@@ -69,7 +70,7 @@ pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit
         let settled = merge
             .settle(&vec![choice; merge.conflicts.len()])
             .map_err(|error| VerbError::Usage(error.to_string()))?;
-        pictures = open_merge.bring_plates(&settled, folder)?;
+        pictures = open_merge.bring_plates(&settled, folder, &Watch::default())?;
         save_set(folder, &settled)?;
     }
     let report = MergeReport {

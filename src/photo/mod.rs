@@ -20,5 +20,5 @@ pub use exposure::{CLIPPED_FROM, DARK_TO, Exposure};
 pub use picture::{Picture, PictureNote, luma};
 pub use read::{ReadLimits, read_picture, read_picture_file};
 pub use sharpness::{EdgeBlur, edge_blur};
-pub use size::upright_size;
+pub use size::{upright_size, upright_size_from_head};
 pub use watch::Watch;

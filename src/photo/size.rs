@@ -24,3 +24,13 @@ pub fn upright_size(bytes: &[u8]) -> Option<(u32, u32)> {
     );
     Some(if turned { (height, width) } else { (width, height) })
 }
+
+/// As [`upright_size`] for a file of which only the start is at hand; none also where a picture of its kind may keep
+/// what is asked for further on.
+#[must_use]
+pub fn upright_size_from_head(head: &[u8]) -> Option<(u32, u32)> {
+    // JPEG and PNG have their size and turn flag before the pixels; TIFF and WebP need not.
+    const WITH_A_HEAD: [&[u8]; 2] = [b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n"];
+    let has_a_head = WITH_A_HEAD.iter().any(|magic| head.starts_with(magic));
+    if has_a_head { upright_size(head) } else { None }
+}

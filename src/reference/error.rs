@@ -91,6 +91,9 @@ pub enum SetError {
         /// The most bytes read.
         most_bytes: u64,
     },
+    /// The user stopped it.
+    #[error("It was stopped before it was done; nothing was changed.")]
+    Stopped,
     /// The folder for a new set is in use.
     #[error("{} already holds files: choose a new or empty folder for the set.", folder.display())]
     FolderInUse {

@@ -7,6 +7,11 @@ use super::file::{PREVIOUS_SET_FILE, SET_FILE};
 use super::limits::{MOST_PLATE_BYTES, MOST_SET_BYTES};
 use super::text::read_bounded;
 use super::{Plate, ReferenceSet, SetError, demo, pack, parse_set_bytes, path};
+use crate::photo::{upright_size, upright_size_from_head};
+
+/// The part of a picture's file that is read for its size: more than the headers, colour profile and thumbnail that
+/// usually come before it.
+const HEAD_BYTES: u64 = 256 * 1024;
 
 /// Where a set was opened from.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -174,6 +179,35 @@ impl SetSource {
             }
             SetSource::Packed(file) => pack::packed_file(file, plate),
         }
+    }
+
+    /// Width and height in px of a plate's upright picture; none where it is no picture that is read here. Of a picture
+    /// in a folder only its head is read; a pack, which may come from a stranger, is read in full and so proved.
+    ///
+    /// # Errors
+    /// As [`SetSource::file_bytes`].
+    pub fn picture_size(&self, plate: &str) -> Result<Option<(u32, u32)>, SetError> {
+        if let SetSource::Folder(folder) = self {
+            let file = self.file_in_folder(folder, plate)?;
+            let unreadable = |error: std::io::Error| SetError::PlateUnreadable {
+                plate: plate.to_owned(),
+                place: self.place(),
+                reason: error.to_string(),
+            };
+            let handle = std::fs::File::open(file).map_err(unreadable)?;
+            let length = handle.metadata().map_err(unreadable)?.len();
+            let mut head = Vec::new();
+            handle
+                .take(HEAD_BYTES)
+                .read_to_end(&mut head)
+                .map_err(unreadable)?;
+            if length <= MOST_PLATE_BYTES
+                && let Some(size) = upright_size_from_head(&head)
+            {
+                return Ok(Some(size));
+            }
+        }
+        Ok(upright_size(&self.file_bytes(plate)?))
     }
 
     fn file_in_folder(&self, folder: &Path, plate: &str) -> Result<PathBuf, SetError> {

@@ -1,5 +1,6 @@
 //! Merging a set that came back from another person.
 
+use dietell::photo::Watch;
 use dietell::reference::merge::{Choice, CommonStart, MergeError, merge, merge_open};
 use dietell::reference::pack::{copy_set, pack};
 use dietell::reference::{Die, ReferenceSet, open_set, save_set};
@@ -152,29 +153,36 @@ fn a_set_that_comes_back_merges_from_the_edition_that_was_shared() {
     let home = tempfile::tempdir().unwrap();
     let at = |name: &str| home.path().join(name);
     let mine = in_folder(&at("mine"));
-    pack(&mine, &at("first.dieset")).unwrap();
+    pack(&mine, &at("first.dieset"), &Watch::default()).unwrap();
 
-    let mut theirs = copy_set(&open_set(at("first.dieset")).unwrap(), &at("theirs")).unwrap();
+    let mut theirs = copy_set(
+        &open_set(at("first.dieset")).unwrap(),
+        &at("theirs"),
+        &Watch::default(),
+    )
+    .unwrap();
     theirs.set.obverse.dies[1].note = "seen in hand".to_owned();
     theirs.set.pairings.remove(1);
     theirs.set.edition = 2;
     save_set(&at("theirs"), &theirs.set).unwrap();
     // The same name, another picture.
     std::fs::write(at("theirs/plates/o1.png"), "a better picture").unwrap();
-    pack(&theirs, &at("second.dieset")).unwrap();
+    pack(&theirs, &at("second.dieset"), &Watch::default()).unwrap();
 
     let mut mine = open_set(at("mine")).unwrap();
     mine.set.obverse.dies[0].note = "from the cabinet".to_owned();
     save_set(&at("mine"), &mine.set).unwrap();
     let back = open_set(at("second.dieset")).unwrap();
-    let merged = merge_open(&mine, &back).unwrap();
+    let merged = merge_open(&mine, &back, &Watch::default()).unwrap();
     assert_eq!(merged.common_start, CommonStart::Known);
     assert_eq!(merged.merge.merged.obverse.dies[0].note, "from the cabinet");
     assert_eq!(merged.merge.merged.obverse.dies[1].note, "seen in hand");
     assert_eq!(merged.merge.merged.pairings.len(), 1);
 
     let before = std::fs::read(at("mine/plates/o1.png")).unwrap();
-    let brought = merged.bring_plates(&merged.merge.merged, &at("mine")).unwrap();
+    let brought = merged
+        .bring_plates(&merged.merge.merged, &at("mine"), &Watch::default())
+        .unwrap();
     assert_eq!(
         std::fs::read(at("mine/plates/o1.png")).unwrap(),
         before,
@@ -189,7 +197,9 @@ fn a_set_that_comes_back_merges_from_the_edition_that_was_shared() {
     // A set that was never shared has no common start with it.
     let stranger = in_folder(&at("stranger"));
     assert_eq!(
-        merge_open(&stranger, &back).unwrap().common_start,
+        merge_open(&stranger, &back, &Watch::default())
+            .unwrap()
+            .common_start,
         CommonStart::Unknown
     );
 }

@@ -8,6 +8,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use dietell::headless::parse_landmarks_table;
+use dietell::photo::Watch;
 use dietell::reference::merge::merge;
 use dietell::reference::pack::copy_set;
 use dietell::reference::usefulness::{series_for_side, usefulness};
@@ -101,7 +102,7 @@ fn target_pack(bytes: &[u8]) -> Answer {
                     check_message(&error.to_string());
                 }
             }
-            if let Err(error) = copy_set(&open, &target) {
+            if let Err(error) = copy_set(&open, &target, &Watch::default()) {
                 check_message(&error.to_string());
                 assert!(!target.exists(), "half a set was left behind");
             }

@@ -3,6 +3,7 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use dietell::photo::Watch;
 use dietell::reference::pack::{copy_set, pack};
 use dietell::reference::{OpenSet, SetError, SetSource, open_set, save_set, write_set};
 
@@ -43,7 +44,7 @@ fn a_packed_set_opens_and_unpacks_as_it_was() {
     let open = in_folder(&home.path().join("set"));
     let before = std::fs::read(home.path().join("set/plates/o1.png")).unwrap();
     let file = home.path().join("kettle.dieset");
-    pack(&open, &file).unwrap();
+    pack(&open, &file, &Watch::default()).unwrap();
     let packed = open_set(&file).unwrap();
     assert_eq!(packed.set, open.set);
     assert_eq!(packed.source, SetSource::Packed(file.clone()));
@@ -51,12 +52,12 @@ fn a_packed_set_opens_and_unpacks_as_it_was() {
     assert_eq!(packed.plate_bytes(plate).unwrap(), before);
     assert_eq!(errors(&packed.set, Some(&packed.source)), Vec::<String>::new());
 
-    let copy = copy_set(&packed, &home.path().join("copy")).unwrap();
+    let copy = copy_set(&packed, &home.path().join("copy"), &Watch::default()).unwrap();
     assert_eq!(copy.set, open.set);
     assert_eq!(copy.plate_bytes(plate).unwrap(), before);
     // Packing it again gives the same pack, whoever packs it.
     let again = home.path().join("again.dieset");
-    pack(&copy, &again).unwrap();
+    pack(&copy, &again, &Watch::default()).unwrap();
     assert_eq!(std::fs::read(&again).unwrap(), std::fs::read(&file).unwrap());
     // The originals are untouched.
     assert_eq!(
@@ -73,7 +74,7 @@ fn a_set_is_not_unpacked_over_files() {
     let target = home.path().join("used");
     std::fs::create_dir(&target).unwrap();
     std::fs::write(target.join("mine.txt"), "mine").unwrap();
-    let error = copy_set(&open, &target).unwrap_err();
+    let error = copy_set(&open, &target, &Watch::default()).unwrap_err();
     assert!(matches!(error, SetError::FolderInUse { .. }), "{error}");
     assert_eq!(contents(&target).len(), 1);
 }
@@ -84,12 +85,12 @@ fn a_set_with_a_missing_plate_is_not_packed() {
     let open = in_folder(&home.path().join("set"));
     std::fs::remove_file(home.path().join("set/plates/o1.png")).unwrap();
     let file = home.path().join("kettle.dieset");
-    let error = pack(&open, &file).unwrap_err();
+    let error = pack(&open, &file, &Watch::default()).unwrap_err();
     assert!(matches!(error, SetError::PlateMissing { .. }), "{error}");
     assert!(!file.exists());
     // Nor is an older pack of that name touched.
     std::fs::write(&file, "older").unwrap();
-    pack(&open, &file).unwrap_err();
+    pack(&open, &file, &Watch::default()).unwrap_err();
     assert_eq!(std::fs::read(&file).unwrap(), b"older");
 }
 
@@ -225,7 +226,10 @@ fn hostile_packs_are_refused_with_nothing_written() {
             source: SetSource::Packed(file.clone()),
             note: None,
         };
-        assert!(copy_set(&open, &home.path().join("target")).is_err(), "{index}");
+        assert!(
+            copy_set(&open, &home.path().join("target"), &Watch::default()).is_err(),
+            "{index}"
+        );
         assert!(
             open.plate_bytes(&open.set.obverse.dies[0].plates[0]).is_err(),
             "{index}"
@@ -263,7 +267,10 @@ fn a_plate_that_lies_about_its_size_is_refused_when_read() {
         let error = open.plate_bytes(&open.set.obverse.dies[0].plates[0]).unwrap_err();
         assert!(matches!(error, SetError::Pack { .. }), "{claimed}: {error}");
         let target = home.path().join("target");
-        assert!(copy_set(&open, &target).is_err() && !target.exists(), "{claimed}");
+        assert!(
+            copy_set(&open, &target, &Watch::default()).is_err() && !target.exists(),
+            "{claimed}"
+        );
         assert_eq!(
             std::fs::read_dir(home.path()).unwrap().count(),
             1,
@@ -284,7 +291,7 @@ fn a_set_in_a_pack_may_not_name_plates_outside_it() {
         let open = open_set(&file).unwrap();
         let target = home.path().join("target");
         assert!(open.plate_bytes(&open.set.obverse.dies[0].plates[0]).is_err());
-        assert!(copy_set(&open, &target).is_err() && !target.exists());
+        assert!(copy_set(&open, &target, &Watch::default()).is_err() && !target.exists());
     }
 }
 
@@ -305,4 +312,48 @@ fn a_picture_that_claims_to_be_huge_is_found() {
         found.iter().any(|f| f.contains("claims 60000 x 60000 px")),
         "{found:?}"
     );
+}
+
+#[test]
+fn work_that_is_stopped_leaves_nothing_behind() {
+    let home = tempfile::tempdir().unwrap();
+    let open = in_folder(&home.path().join("set"));
+    let before = contents(home.path());
+    let stopped = Watch::default();
+    stopped.cancel();
+    let error = pack(&open, &home.path().join("kettle.dieset"), &stopped).unwrap_err();
+    assert_eq!(error, SetError::Stopped);
+    let error = copy_set(&open, &home.path().join("copy"), &stopped).unwrap_err();
+    assert_eq!(error, SetError::Stopped);
+    assert_eq!(contents(home.path()), before);
+    assert!(!home.path().join("copy").exists());
+}
+
+#[test]
+fn a_pictures_size_is_read_from_the_start_of_its_file() {
+    let home = tempfile::tempdir().unwrap();
+    let open = in_folder(&home.path().join("set"));
+    let plate = &open.set.obverse.dies[0].plates[0].file;
+    assert_eq!(open.source.picture_size(plate).unwrap(), Some((400, 400)));
+    // What follows the head is not looked at: that it is read at all would show here.
+    let file = home.path().join("set").join(plate);
+    let large = image::RgbImage::from_fn(900, 600, |x, y| {
+        image::Rgb([x as u8, (x * y) as u8, (x ^ (y * 31)) as u8])
+    });
+    for ending in ["jpg", "png", "tif", "webp"] {
+        let named = home.path().join(format!("large.{ending}"));
+        large.save(&named).unwrap();
+        std::fs::copy(&named, &file).unwrap();
+        assert_eq!(
+            open.source.picture_size(plate).unwrap(),
+            Some((900, 600)),
+            "{ending}"
+        );
+    }
+    let png = std::fs::read(home.path().join("large.png")).unwrap();
+    assert!(png.len() > 400_000, "{}", png.len());
+    std::fs::write(&file, &png[..300_000]).unwrap();
+    assert_eq!(open.source.picture_size(plate).unwrap(), Some((900, 600)));
+    std::fs::write(&file, "no picture").unwrap();
+    assert_eq!(open.source.picture_size(plate).unwrap(), None);
 }

@@ -1,6 +1,7 @@
 //! The window driven as by a user: controls by their accessible names, the pictures by the pointer, and keys.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use dietell::app::dialogs::ScriptedDialogs;
 use dietell::app::window::{Setup, Window};
@@ -10,8 +11,8 @@ use dietell::mint::{self, JpegOptions, Shot};
 use dietell::reference::Side;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
+use egui_kittest::{Harness, Node};
 
 /// Plates of this size are quick to mint and large enough to click on.
 pub const PLATE_PX: u32 = 700;
@@ -104,15 +105,33 @@ impl User {
         self.click(entry);
     }
 
+    /// The one field for text, of a line or of several, that has this name.
+    fn field<'a>(&'a self, label: &'a str) -> Node<'a> {
+        let roles = [Role::TextInput, Role::MultilineTextInput];
+        let mut found = roles
+            .into_iter()
+            .flat_map(|role| self.harness.query_all_by_role_and_label(role, label));
+        let field = found.next();
+        assert!(found.next().is_none(), "several fields are named {label:?}");
+        field.unwrap_or_else(|| panic!("no field is named {label:?}"))
+    }
+
     /// Writes into a field and leaves it.
     pub fn fill(&mut self, label: &str, text: &str) {
-        let field = self.harness.get_by_role_and_label(Role::TextInput, label);
-        field.focus();
+        self.field(label).focus();
         self.harness.run_ok();
-        let field = self.harness.get_by_role_and_label(Role::TextInput, label);
-        field.set_text_value_accesskit(text);
+        self.field(label).set_text_value_accesskit(text);
         self.harness.run_ok();
         self.harness.key_press(Key::Tab);
+        self.harness.run_ok();
+    }
+
+    /// Drops files on the window.
+    pub fn drop(&mut self, files: &[&Path]) {
+        let dropped = &mut self.harness.input_mut().dropped_files;
+        for file in files {
+            dropped.push(Arc::new(Dropped(file.to_path_buf())));
+        }
         self.harness.run_ok();
     }
 
@@ -170,4 +189,18 @@ pub fn some_landmarks(shot: &Shot, count: usize) -> Vec<(String, PicturePoint)> 
         .take(count)
         .map(|(name, p)| (name.0, p))
         .collect()
+}
+
+/// A file dropped on the window.
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|error| error.to_string())
+    }
 }

@@ -10,4 +10,5 @@ pub mod pane;
 pub mod sheet;
 pub mod standing;
 pub mod start;
+pub mod tasks;
 pub mod top_bar;

@@ -29,6 +29,7 @@ pub fn overlays_ui(ui: &mut Ui, window: &mut Window, actions: &mut Vec<Action>) 
             Overlay::Settings => settings_ui(ui, window, actions, &mut open),
             Overlay::Keys => keys_ui(ui, &mut open),
             Overlay::Rename(title) => rename_ui(ui, title, actions, &mut open),
+            Overlay::Notes(notes) => notes_ui(ui, notes, &mut open),
             Overlay::Confirm(confirm) => {
                 ui.set_width(420.0);
                 ui.label(&confirm.question);
@@ -117,6 +118,24 @@ fn keys_ui(ui: &mut Ui, open: &mut bool) {
                         ui.end_row();
                     }
                 });
+        }
+    });
+    ui.add_space(8.0);
+    if ui.button("Close").clicked() {
+        *open = false;
+    }
+}
+
+fn notes_ui(ui: &mut Ui, notes: &[String], open: &mut bool) {
+    ui.set_width(520.0);
+    ui.heading("What has changed");
+    let height = (ui.ctx().content_rect().height() - 240.0).max(160.0);
+    egui::ScrollArea::vertical().max_height(height).show(ui, |ui| {
+        for note in notes {
+            ui.horizontal_top(|ui| {
+                ui.label("\u{2022}");
+                ui.add(egui::Label::new(note).wrap());
+            });
         }
     });
     ui.add_space(8.0);

@@ -11,7 +11,7 @@ use crate::reference::usefulness::{
 use crate::reference::{DieId, FeatureId, Finding, Place, ReferenceSet, Severity, Side, SideReference};
 
 /// The section "Checks".
-pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, edits: &mut Edits) {
+pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, shown: usize, edits: &mut Edits) {
     heading(
         ui,
         "Checks",
@@ -27,7 +27,7 @@ pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, edits: &mut Edits) {
     if findings.is_empty() {
         ui.label("Nothing to mend.");
     }
-    for (i, finding) in findings.iter().enumerate() {
+    for (i, finding) in findings.iter().take(shown).enumerate() {
         ui.push_id(i, |ui| {
             ui.horizontal_top(|ui| {
                 ui.add_sized([20.0, 18.0], egui::Label::new(mark(finding.severity)))
@@ -53,6 +53,10 @@ pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, edits: &mut Edits) {
             });
             ui.add_space(4.0);
         });
+    }
+    let more = findings.len().saturating_sub(shown);
+    if more > 0 && ui.button(format!("Show more of the {more} others")).clicked() {
+        edits.ask(WorkshopAction::ShowMoreFindings);
     }
 }
 

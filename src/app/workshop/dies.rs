@@ -9,13 +9,21 @@ use super::state_table::state_table_ui;
 use crate::reference::{Die, DieId, Place, ReferenceSet, Side};
 
 /// The section "Dies" of a side. `chosen` is the die whose particulars are in view.
-pub fn dies_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, chosen: &mut Option<DieId>, edits: &mut Edits) {
+pub fn dies_ui(
+    ui: &mut Ui,
+    set: &ReferenceSet,
+    side: Side,
+    chosen: &mut Option<DieId>,
+    goal: &mut Option<Place>,
+    edits: &mut Edits,
+) {
     heading(
         ui,
         &format!("{} dies", capital(side)),
-        "Which die shows which state. A dash is a feature on which the set is silent for the die; a die without a plate is allowed.",
+        "Which die shows which state. A dash is a feature on which the set is silent for the die; a die without a plate \
+         is allowed. Pictures dropped here become plates of the die chosen below; with none chosen, a new die each.",
     );
-    state_table_ui(ui, set, side, edits);
+    state_table_ui(ui, set, side, goal, edits);
     ui.add_space(8.0);
     if ui.button("Add a die").clicked() {
         let id = DieId(fresh_name(

@@ -46,6 +46,8 @@ pub enum WorkshopAction {
     SettleMerge(Vec<Choice>),
     /// Leave the set as it is before the merge.
     DropMerge,
+    /// List more of what there is to mend.
+    ShowMoreFindings,
     /// Back to the start screen.
     Close,
 }

@@ -4,7 +4,7 @@ use egui::{ComboBox, TextEdit, Ui};
 
 use super::edits::Edits;
 use super::fields::{
-    NumberForm, fresh_name, heading, name, number_bare, remove_button, small_label, text_of_part,
+    NumberForm, fresh_name, heading, name, number_bare, reach, remove_button, small_label, text_of_part,
 };
 use super::state::capital;
 use super::zones;
@@ -16,7 +16,7 @@ use crate::reference::{
 const FIRST_RELIABILITY: f64 = 0.95;
 
 /// The section "Features" of a side.
-pub fn features_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edits) {
+pub fn features_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, goal: &mut Option<Place>, edits: &mut Edits) {
     heading(
         ui,
         &format!("{} features", capital(side)),
@@ -26,11 +26,23 @@ pub fn features_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edit
     if part.zones.is_empty() {
         ui.label("No zone is drawn yet. Draw one on a plate in the design section, or add one here with its measures.");
     }
-    zones::zones_ui(ui, set, side, edits);
+    let drawn = ui.scope(|ui| zones::zones_ui(ui, set, side, edits));
+    reach(
+        ui,
+        goal,
+        drawn.response.rect,
+        |place| matches!(place, Place::Zone(s, _) if *s == side),
+    );
     ui.add_space(16.0);
     ui.strong("Features");
     for feature in &part.features {
-        ui.push_id(&feature.id, |ui| feature_ui(ui, set, side, feature, edits));
+        let drawn = ui.push_id(&feature.id, |ui| feature_ui(ui, set, side, feature, edits));
+        reach(
+            ui,
+            goal,
+            drawn.response.rect,
+            |place| matches!(place, Place::Feature(s, id) | Place::State(s, id, _) if *s == side && *id == feature.id),
+        );
         ui.add_space(4.0);
     }
     let zone = part.zones.first().map(|z| z.id.clone());

@@ -255,6 +255,14 @@ pub fn optional_number(
     });
 }
 
+/// Scrolls to a part where it is the goal that the user asked for, once.
+pub fn reach(ui: &Ui, goal: &mut Option<Place>, rect: egui::Rect, is_it: impl FnOnce(&Place) -> bool) {
+    if goal.as_ref().is_some_and(is_it) {
+        *goal = None;
+        ui.scroll_to_rect(rect, Some(egui::Align::Center));
+    }
+}
+
 /// A small label above a field.
 pub fn small_label(ui: &mut Ui, label: &str) -> Response {
     ui.label(RichText::new(label).small().weak())

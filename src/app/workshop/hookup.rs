@@ -7,18 +7,20 @@ use std::sync::Arc;
 use super::checks::SideUsefulness;
 use super::design::Draft;
 use super::edits::WorkshopAction;
-use super::state::Workshop;
+use super::plates::PlatesFor;
+use super::state::{Section, Workshop};
 use crate::app::action::Action;
 use crate::app::bench::index;
 use crate::app::dialogs::Ask;
 use crate::app::message::Message;
 use crate::app::store;
-use crate::app::window::{Screen, Window};
-use crate::photo::{ReadLimits, Watch, read_picture_file};
-use crate::reference::{
-    self, DieId, OpenSet, Plate, SetSource, Side, open_set, pack, save_set, take_in_plate, validate,
-};
+use crate::app::window::{Pages, Screen, Window};
+use crate::photo::Watch;
+use crate::reference::{self, OpenSet, SetSource, Side, open_set, pack, save_set, validate};
+use crate::specimen::changes_for;
 
+/// Findings listed at once, and how many more each time the rest is asked for.
+pub(super) const MORE_FINDINGS: usize = 60;
 /// Seconds without an edit after which the set is saved by itself.
 const AUTOSAVE_AFTER_S: f64 = 2.0;
 
@@ -45,9 +47,10 @@ impl Window {
     /// Opens a set in the workshop. A packed or built-in set is first unpacked into a folder of its own.
     pub fn open_in_workshop(&mut self, place: PathBuf) {
         let sets = self.sets_folder();
-        self.workers.slow(move || {
-            let result = open_to_edit(&place, &sets);
-            Message::Then(Box::new(move |window| match result {
+        let name = place.file_name().unwrap_or(place.as_os_str()).to_string_lossy();
+        self.run_task(format!("Opening {name}"), move |watch| {
+            let result = open_to_edit(&place, &sets, watch);
+            Box::new(move |window| match result {
                 Ok(open) => {
                     if let Some(note) = open.note {
                         window.notices.problem(note);
@@ -57,7 +60,7 @@ impl Window {
                     }
                 }
                 Err(sentence) => window.notices.problem(sentence),
-            }))
+            })
         });
     }
 
@@ -95,7 +98,9 @@ impl Window {
                 WorkshopAction::Redo => workshop.history.redo(),
                 WorkshopAction::Save => self.save_workshop(),
                 WorkshopAction::Close => self.close_workshop(),
-                WorkshopAction::AddPlate(side, die, Some(file)) => self.add_plate(side, die, file),
+                WorkshopAction::AddPlate(side, die, Some(file)) => {
+                    self.add_plates(side, PlatesFor::Die(die), vec![file]);
+                }
                 WorkshopAction::AddPlate(side, die, None) => self.ask(Ask::Photo, "", move |window, file| {
                     window.apply_workshop(vec![WorkshopAction::AddPlate(side, die, Some(file))]);
                 }),
@@ -106,6 +111,7 @@ impl Window {
                 }),
                 WorkshopAction::SettleMerge(choices) => self.settle_merge(choices),
                 WorkshopAction::DropMerge => workshop.merge = None,
+                WorkshopAction::ShowMoreFindings => workshop.findings_shown += MORE_FINDINGS,
             }
         }
     }
@@ -121,14 +127,46 @@ impl Window {
 
     /// Pictures dropped on the workshop become plates of the die in view.
     pub(in crate::app) fn drop_pictures_on_workshop(&mut self, pictures: Vec<PathBuf>) {
+        let section = self.workshop.as_ref().map(|workshop| workshop.section);
         let Some((side, die)) = self.workshop.as_ref().and_then(Workshop::die_in_view) else {
-            self.notices.problem(
-                "Open a side\u{2019}s dies or design and choose a die, then drop the picture again.",
-            );
+            if let Some(Section::Dies(side) | Section::Design(side)) = section {
+                self.add_plates(side, PlatesFor::NewDies, pictures);
+                return;
+            }
+            self.notices
+                .problem("Open the dies of the side that the pictures show, then drop them again.");
             return;
         };
-        let add = |file| WorkshopAction::AddPlate(side, die.clone(), Some(file));
-        self.apply_workshop(pictures.into_iter().map(add).collect());
+        self.add_plates(side, PlatesFor::Die(die), pictures);
+    }
+
+    /// Brings the set on the bench up to date with the one in the workshop, where they are the same, and says what
+    /// changed for the coin.
+    pub(in crate::app) fn follow_set(&mut self) {
+        let (Some(workshop), Some(bench)) = (&self.workshop, &mut self.bench) else {
+            return;
+        };
+        let same = bench.plate_source == Some(SetSource::Folder(workshop.folder.clone()));
+        if !same || *bench.set == *workshop.set() {
+            return;
+        }
+        let old = std::mem::replace(&mut bench.set, Arc::new(workshop.set().clone()));
+        bench.invalidate();
+        let notes = changes_for(bench.record(), &old, &bench.set);
+        if let Some(folder) = bench.folder.clone() {
+            let set = Arc::clone(&bench.set);
+            self.workers.slow(move || {
+                let kept = store::keep_set(&folder, &set);
+                Message::Then(Box::new(move |window| {
+                    if let Err(sentence) = kept {
+                        window.notices.problem(sentence);
+                    }
+                }))
+            });
+        }
+        self.plates.clear();
+        self.pages = Pages::default();
+        self.tell(notes);
     }
 
     fn close_workshop(&mut self) {
@@ -181,31 +219,6 @@ impl Window {
         workshop.disk.save(&workshop.folder, workshop.set(), revision)?;
         workshop.saved_revision = revision;
         Ok(())
-    }
-
-    /// Copies a picture into the set's folder as a plate of a die.
-    fn add_plate(&mut self, side: Side, die: DieId, file: PathBuf) {
-        let Some(workshop) = &mut self.workshop else {
-            return;
-        };
-        let folder = workshop.folder.clone();
-        workshop.adding_plates += 1;
-        self.workers.slow(move || {
-            let result = copy_plate(&folder, &file);
-            Message::Then(Box::new(move |window| {
-                let Some(workshop) = &mut window.workshop else {
-                    return;
-                };
-                if workshop.folder != folder {
-                    return;
-                }
-                workshop.adding_plates = workshop.adding_plates.saturating_sub(1);
-                match result {
-                    Ok(plate_file) => workshop.add_plate(side, &die, new_plate(plate_file, &file)),
-                    Err(sentence) => window.notices.problem(sentence),
-                }
-            }))
-        });
     }
 
     /// The workshop's share of a frame's housekeeping: autosave, checks, plates to read.
@@ -284,7 +297,7 @@ impl Window {
 }
 
 /// Opens a set for changing: a folder as it is, anything else as a copy in a new folder under `sets`.
-pub(super) fn open_to_edit(place: &Path, sets: &Path) -> Result<OpenSet, String> {
+pub(super) fn open_to_edit(place: &Path, sets: &Path, watch: &Watch) -> Result<OpenSet, String> {
     let open = open_set(place).map_err(|error| error.to_string())?;
     if matches!(open.source, SetSource::Folder(_)) {
         return Ok(open);
@@ -292,7 +305,7 @@ pub(super) fn open_to_edit(place: &Path, sets: &Path) -> Result<OpenSet, String>
     std::fs::create_dir_all(sets)
         .map_err(|error| format!("The folder {} could not be made: {error}.", sets.display()))?;
     let folder = free_folder(sets, &folder_name(&open.set.title));
-    pack::copy_set(&open, &folder).map_err(|error| error.to_string())
+    pack::copy_set(&open, &folder, watch).map_err(|error| error.to_string())
 }
 
 /// A name for a set's folder: its title without what file systems refuse.
@@ -326,29 +339,6 @@ pub fn free_folder(folder: &Path, name: &str) -> PathBuf {
         })
         .find(|path| !path.exists())
         .unwrap_or_else(|| folder.join(name))
-}
-
-/// Copies a picture byte for byte into the set's folder; its path in the set.
-fn copy_plate(folder: &Path, file: &Path) -> Result<String, String> {
-    // Read first: what cannot be shown is no plate.
-    read_picture_file(file, &ReadLimits::default(), &Watch::default()).map_err(|error| error.to_string())?;
-    let bytes =
-        std::fs::read(file).map_err(|error| format!("{} could not be read: {error}.", file.display()))?;
-    let name = file.file_name().unwrap_or_default().to_string_lossy();
-    take_in_plate(folder, &name, &bytes).map_err(|error| error.to_string())
-}
-
-fn new_plate(file: String, original: &Path) -> Plate {
-    Plate {
-        file,
-        landmarks: std::collections::BTreeMap::new(),
-        source: original
-            .file_name()
-            .unwrap_or_default()
-            .to_string_lossy()
-            .into_owned(),
-        rights: String::new(),
-    }
 }
 
 #[cfg(test)]

@@ -11,6 +11,7 @@ mod fields;
 mod hookup;
 mod new_die;
 mod pairings;
+mod plates;
 mod sets;
 mod share;
 mod state;

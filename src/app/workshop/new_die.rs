@@ -5,7 +5,6 @@ use super::hookup::open_to_edit;
 use super::state::{Section, Workshop, initial};
 use crate::app::action::Action;
 use crate::app::bench::index;
-use crate::app::message::Message;
 use crate::app::store;
 use crate::app::window::Window;
 use crate::reference::{DieId, SetSource, Side, save_set, take_in_plate};
@@ -22,7 +21,7 @@ impl Window {
             return;
         };
         let record = bench.record().clone();
-        self.workers.slow(move || {
+        self.run_task("Beginning the new die", move |watch| {
             let made = || -> Result<(Workshop, DieId), String> {
                 let photo = record
                     .photo(side)
@@ -30,7 +29,7 @@ impl Window {
                 let file = store::peek(&folder).photo_path(photo).map_err(|error| error.to_string())?;
                 let bytes = std::fs::read(&file)
                     .map_err(|error| format!("{} could not be read: {error}.", file.display()))?;
-                let mut open = open_to_edit(&source.place(), &sets)?;
+                let mut open = open_to_edit(&source.place(), &sets, watch)?;
                 let SetSource::Folder(set_folder) = &open.source else {
                     return Err("The set could not be copied into a folder to change it.".to_owned());
                 };
@@ -44,7 +43,7 @@ impl Window {
                 Ok((Workshop::new(set_folder.clone(), open.set), id))
             };
             let result = made();
-            Message::Then(Box::new(move |window| match result {
+            Box::new(move |window: &mut Window| match result {
                 Ok((mut workshop, die)) => {
                     workshop.section = Section::Dies(side);
                     workshop.die[index(side)] = Some(die.clone());
@@ -54,7 +53,7 @@ impl Window {
                     ));
                 }
                 Err(sentence) => window.notices.problem(sentence),
-            }))
+            })
         });
     }
 }

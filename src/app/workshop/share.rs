@@ -4,9 +4,7 @@ use egui::{Modal, RichText, ScrollArea, Ui};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::Workshop;
-use crate::app::action::Action;
 use crate::app::dialogs::Ask;
-use crate::app::message::Message;
 use crate::app::window::Window;
 use crate::reference::merge::{Choice, CommonStart, OpenMerge, merge_open};
 use crate::reference::{OpenSet, SetSource, open_set, pack};
@@ -39,9 +37,10 @@ impl Window {
             );
             let open = workshop.open_set();
             window.save_workshop();
-            window.apply(Action::Slow(Box::new(move || {
-                let result = pack::pack(&open, &file);
-                Message::Then(Box::new(move |window| match result {
+            let name = file.file_name().unwrap_or_default().to_string_lossy();
+            window.run_task(format!("Packing {name}"), move |watch| {
+                let result = pack::pack(&open, &file, watch);
+                Box::new(move |window| match result {
                     Ok(note) => {
                         window.notices.done(format!(
                             "Edition {} is packed in {}. Send that one file.",
@@ -53,8 +52,8 @@ impl Window {
                         }
                     }
                     Err(error) => window.notices.problem(error.to_string()),
-                }))
-            })));
+                })
+            });
         });
     }
 
@@ -62,11 +61,11 @@ impl Window {
     pub(super) fn merge_workshop(&mut self, file: std::path::PathBuf) {
         let Some(workshop) = &self.workshop else { return };
         let mine = workshop.open_set();
-        self.apply(Action::Slow(Box::new(move || {
+        self.run_task("Comparing with the other copy", move |watch| {
             let result = open_set(&file)
                 .map_err(|error| error.to_string())
-                .and_then(|theirs| merge_open(&mine, &theirs).map_err(|error| error.to_string()));
-            Message::Then(Box::new(move |window| match result {
+                .and_then(|theirs| merge_open(&mine, &theirs, watch).map_err(|error| error.to_string()));
+            Box::new(move |window: &mut Window| match result {
                 Ok(open) => {
                     let nothing = open.merge.conflicts.is_empty() && open.merge.taken.is_empty();
                     match &mut window.workshop {
@@ -81,8 +80,8 @@ impl Window {
                     }
                 }
                 Err(sentence) => window.notices.problem(sentence),
-            }))
-        })));
+            })
+        });
     }
 
     /// Takes the merged set in, as one step of undo.
@@ -94,7 +93,7 @@ impl Window {
             return;
         };
         let folder = workshop.folder.clone();
-        self.apply(Action::Slow(Box::new(move || {
+        self.run_task("Taking in the other copy\u{2019}s pictures", move |watch| {
             let result = pending
                 .open
                 .merge
@@ -103,11 +102,11 @@ impl Window {
                 .and_then(|set| {
                     pending
                         .open
-                        .bring_plates(&set, &folder)
+                        .bring_plates(&set, &folder, watch)
                         .map_err(|error| error.to_string())?;
                     Ok(set)
                 });
-            Message::Then(Box::new(move |window| match (result, &mut window.workshop) {
+            Box::new(move |window: &mut Window| match (result, &mut window.workshop) {
                 (Ok(merged), Some(workshop)) if workshop.folder == folder => {
                     workshop.edit("the merge".to_owned(), None, Box::new(move |set| *set = merged));
                     window
@@ -116,8 +115,8 @@ impl Window {
                 }
                 (Err(sentence), _) => window.notices.problem(sentence),
                 _ => {}
-            }))
-        })));
+            })
+        });
     }
 }
 

@@ -6,6 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use super::checks::SideUsefulness;
 use super::design::DesignState;
 use super::edits::SetChange;
+use super::hookup::MORE_FINDINGS;
 use super::share::PendingMerge;
 use crate::app::bench::index;
 use crate::app::history::{EditLabel, History};
@@ -106,8 +107,10 @@ pub struct Workshop {
     pub saving: Option<u64>,
     /// The last revision that reached the disk, shared with the workers that save.
     pub disk: Disk,
-    /// How many plates are being copied in.
-    pub adding_plates: usize,
+    /// How many findings are listed.
+    pub findings_shown: usize,
+    /// The part of the set that the user asked to be taken to, until its section brought it into view.
+    pub goal: Option<Place>,
     /// The plates that were looked at, by their file in the set.
     pub plates: PlateShelf<String>,
     /// When the set last changed, for saving by itself: the revision, and the window's seconds.
@@ -141,7 +144,7 @@ impl Workshop {
     pub fn new(folder: PathBuf, set: ReferenceSet) -> Self {
         Self {
             folder,
-            history: History::new(set),
+            history: History::weighed(set, weight),
             saved_revision: 0,
             section: Section::Coinage,
             die: [None, None],
@@ -154,7 +157,8 @@ impl Workshop {
             is_checking: false,
             saving: None,
             disk: Disk::default(),
-            adding_plates: 0,
+            findings_shown: MORE_FINDINGS,
+            goal: None,
             plates: PlateShelf::default(),
             quiet_since: None,
         }
@@ -177,16 +181,23 @@ impl Workshop {
         self.history.revision() != self.saved_revision
     }
 
-    /// Brings the part of the set that a finding is about into view, in the section already chosen.
+    /// Brings a part of the set into view, in the section already chosen.
     pub fn choose(&mut self, place: &Place) {
         match place {
             Place::Die(side, die) | Place::Shows(side, die, _) => self.die[index(*side)] = Some(die.clone()),
-            Place::Plate(side, die, number) | Place::PlateLandmark(side, die, number, _) => {
+            Place::Plate(side, die, number) => {
                 self.design[index(*side)].plate = Some((die.clone(), *number));
             }
+            Place::PlateLandmark(side, die, number, landmark) => {
+                let design = &mut self.design[index(*side)];
+                design.plate = Some((die.clone(), *number));
+                design.select_landmark(landmark);
+            }
+            Place::Landmark(side, landmark) => self.design[index(*side)].select_landmark(landmark),
             Place::Pairing(number, _) => self.pairing = Some(*number),
             _ => {}
         }
+        self.goal = Some(place.clone());
     }
 
     /// The die that the section in view is about.
@@ -205,18 +216,19 @@ impl Workshop {
         }
     }
 
-    /// Adds a plate to a die as one step of undo.
-    pub fn add_plate(&mut self, side: Side, die: &DieId, plate: Plate) {
+    /// Adds plates to a die as one step of undo.
+    pub fn add_plates(&mut self, side: Side, die: &DieId, plates: Vec<Plate>) {
         let die = die.clone();
-        self.edit(
-            "adding the plate".to_owned(),
-            None,
-            Box::new(move |set| {
-                if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
-                    die.plates.push(plate);
-                }
-            }),
-        );
+        let words = match plates.len() {
+            1 => "adding the plate".to_owned(),
+            n => format!("adding {n} plates"),
+        };
+        let change = move |set: &mut ReferenceSet| {
+            if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
+                die.plates.extend(plates);
+            }
+        };
+        self.edit(words, None, Box::new(change));
     }
 
     /// How long until the set should be saved by itself, in s; none where it is saved.
@@ -233,4 +245,22 @@ impl Workshop {
         self.quiet_since = Some((revision, since));
         Some(since + after_s - now_s)
     }
+}
+
+/// How many bytes a set takes, roughly: what its many parts take each.
+fn weight(set: &ReferenceSet) -> usize {
+    /// A landmark on a plate and an entry of the table of states: two short texts or a text and a point, in a tree.
+    const ENTRY: usize = 120;
+    /// Any other part: some texts and numbers.
+    const PART: usize = 400;
+    let sides = Side::BOTH.map(|side| {
+        let part = set.side(side);
+        let entries = |die: &crate::reference::Die| {
+            let placed: usize = die.plates.iter().map(|plate| plate.landmarks.len()).sum();
+            (placed + die.shows.len()) * ENTRY + (1 + die.plates.len()) * PART
+        };
+        let dies: usize = part.dies.iter().map(entries).sum();
+        dies + (part.landmarks.len() + part.zones.len() + part.features.len()) * PART
+    });
+    sides.iter().sum::<usize>() + set.pairings.len() * PART
 }

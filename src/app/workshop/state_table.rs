@@ -4,7 +4,7 @@
 use egui::{Align, Button, Layout, Popup, Rect, ScrollArea, Sense, Ui, Vec2, pos2, vec2};
 
 use super::edits::Edits;
-use crate::reference::{Die, Feature, ReferenceSet, Side};
+use crate::reference::{Die, Feature, Place, ReferenceSet, Side, SideReference};
 
 const CELL: Vec2 = vec2(104.0, 28.0);
 const NAMES_WIDTH: f32 = 230.0;
@@ -12,7 +12,13 @@ const NAMES_WIDTH: f32 = 230.0;
 const SILENT: &str = "–";
 
 /// Draws the table.
-pub fn state_table_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edits) {
+pub fn state_table_ui(
+    ui: &mut Ui,
+    set: &ReferenceSet,
+    side: Side,
+    goal: &mut Option<Place>,
+    edits: &mut Edits,
+) {
     let part = set.side(side);
     if part.dies.is_empty() || part.features.is_empty() {
         ui.weak("The table of which die shows which state stands here once there are a die and a feature.");
@@ -27,6 +33,16 @@ pub fn state_table_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut E
         .max_height(440.0)
         .show_viewport(ui, |ui, viewport| {
             let (area, _) = ui.allocate_exact_size(size, Sense::hover());
+            let cell_at = |column: usize, row: usize| {
+                let corner = area.min + vec2(NAMES_WIDTH + column as f32 * CELL.x, (row + 1) as f32 * CELL.y);
+                Rect::from_min_size(corner, CELL)
+            };
+            if let Some((column, row)) = goal.as_ref().and_then(|place| cell_of(part, side, place)) {
+                *goal = None;
+                // The names that stay in view cover what is scrolled right under them.
+                let cell = cell_at(column, row);
+                ui.scroll_to_rect(cell.expand2(vec2(NAMES_WIDTH, CELL.y)), Some(Align::Center));
+            }
             let columns = in_view(
                 viewport.left() - NAMES_WIDTH,
                 viewport.right() - NAMES_WIDTH,
@@ -41,9 +57,7 @@ pub fn state_table_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut E
             );
             for row in rows.clone() {
                 for column in columns.clone() {
-                    let corner =
-                        area.min + vec2(NAMES_WIDTH + column as f32 * CELL.x, (row + 1) as f32 * CELL.y);
-                    let rect = Rect::from_min_size(corner, CELL).shrink(1.0);
+                    let rect = cell_at(column, row).shrink(1.0);
                     cell_ui(ui, rect, side, &part.dies[column], &part.features[row], edits);
                 }
             }
@@ -78,6 +92,21 @@ pub fn state_table_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut E
                 background,
             );
         });
+}
+
+/// The column and row of the cell that a place is about: what a die shows of a feature, or all that a die shows.
+fn cell_of(part: &SideReference, side: Side, place: &Place) -> Option<(usize, usize)> {
+    let (die, feature) = match place {
+        Place::Shows(s, die, feature) if *s == side => (die, Some(feature)),
+        Place::Die(s, die) if *s == side => (die, None),
+        _ => return None,
+    };
+    let column = part.dies.iter().position(|d| d.id == *die)?;
+    let row = match feature {
+        Some(feature) => part.features.iter().position(|f| f.id == *feature)?,
+        None => 0,
+    };
+    Some((column, row))
 }
 
 fn feature_words(feature: &Feature) -> &str {

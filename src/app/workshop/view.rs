@@ -60,13 +60,21 @@ fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop, canvases: &mut Canvases) ->
             .show(ui, |ui| match workshop.section {
                 Section::Coinage => coinage::coinage_ui(ui, set, &mut edits),
                 Section::Design(_) => {}
-                Section::Features(side) => features::features_ui(ui, set, side, &mut edits),
+                Section::Features(side) => {
+                    features::features_ui(ui, set, side, &mut workshop.goal, &mut edits)
+                }
                 Section::Dies(side) => {
-                    dies::dies_ui(ui, set, side, &mut workshop.die[index(side)], &mut edits)
+                    let chosen = &mut workshop.die[index(side)];
+                    dies::dies_ui(ui, set, side, chosen, &mut workshop.goal, &mut edits);
                 }
                 Section::Pairings => pairings::pairings_ui(ui, set, &mut workshop.pairing, &mut edits),
                 Section::Checks => {
-                    checks::checks_ui(ui, workshop.findings.as_deref(), &mut edits);
+                    checks::checks_ui(
+                        ui,
+                        workshop.findings.as_deref(),
+                        workshop.findings_shown,
+                        &mut edits,
+                    );
                     if let Some(found) = &workshop.usefulness {
                         checks::usefulness_ui(ui, set, found);
                     }

@@ -39,7 +39,7 @@ impl fmt::Display for Way {
 pub struct Conflict {
     /// Where.
     pub way: Way,
-    /// Its version in the set at hand, in RON-like words; none where it was removed there or never was.
+    /// Its version in the set at hand, in words; none where it was removed there or never was.
     pub mine: Option<String>,
     /// Its version in the set that came.
     pub theirs: Option<String>,

@@ -6,8 +6,9 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 
 use super::{Merge, MergeError, merge};
+use crate::photo::Watch;
 use crate::reference::history::common_base;
-use crate::reference::pack::plate_files;
+use crate::reference::pack::{plate_files, step};
 use crate::reference::safe_file::{self, WriteError};
 use crate::reference::{OpenSet, ReferenceSet, SetError, SetSource, Side, path};
 
@@ -46,10 +47,10 @@ pub enum OpenMergeError {
 /// Merges the other set into the one at hand. Neither is changed on disk.
 ///
 /// # Errors
-/// [`OpenMergeError`].
-pub fn merge_open(mine: &OpenSet, theirs: &OpenSet) -> Result<OpenMerge, OpenMergeError> {
+/// [`OpenMergeError`], also where it was stopped through `watch`.
+pub fn merge_open(mine: &OpenSet, theirs: &OpenSet, watch: &Watch) -> Result<OpenMerge, OpenMergeError> {
     let base = common_base(&mine.source, &theirs.source)?;
-    let (their_set, renamed) = without_clashes(mine, theirs)?;
+    let (their_set, renamed) = without_clashes(mine, theirs, watch)?;
     Ok(OpenMerge {
         merge: merge(base.as_ref(), &mine.set, &their_set)?,
         common_start: if base.is_some() {
@@ -67,10 +68,17 @@ impl OpenMerge {
     /// names of those copied.
     ///
     /// # Errors
-    /// [`SetError`]; those copied before stay, and do no harm.
-    pub fn bring_plates(&self, merged: &ReferenceSet, folder: &Path) -> Result<Vec<String>, SetError> {
+    /// [`SetError`], also where it was stopped through `watch`; those copied before stay, and do no harm.
+    pub fn bring_plates(
+        &self,
+        merged: &ReferenceSet,
+        folder: &Path,
+        watch: &Watch,
+    ) -> Result<Vec<String>, SetError> {
         let mut brought = Vec::new();
-        for name in plate_files(merged) {
+        let plates = plate_files(merged);
+        for (done, name) in plates.iter().copied().enumerate() {
+            step(watch, done, plates.len())?;
             let relative = path::inside(name).map_err(|fault| SetError::PlatePath {
                 plate: crate::reference::text::shorten(name),
                 fault,
@@ -99,10 +107,13 @@ impl OpenMerge {
 fn without_clashes(
     mine: &OpenSet,
     theirs: &OpenSet,
+    watch: &Watch,
 ) -> Result<(ReferenceSet, BTreeMap<String, String>), SetError> {
     let ours = plate_files(&mine.set);
     let mut new_names = BTreeMap::new();
-    for name in plate_files(&theirs.set) {
+    let plates = plate_files(&theirs.set);
+    for (done, name) in plates.iter().copied().enumerate() {
+        step(watch, done, plates.len())?;
         if !ours.contains(name) {
             continue;
         }

@@ -220,15 +220,75 @@ fn by_name<'a>(list: &'a [(Step, &'a Value)]) -> BTreeMap<&'a Step, &'a Value> {
 fn words(value: &Value) -> String {
     /// Enough for a sentence or two.
     const MOST_CHARACTERS: usize = 400;
-    let text = match value {
-        Value::String(text) => text.clone(),
-        Value::Null => "nothing".to_owned(),
-        other => other.to_string(),
-    };
+    let mut text = String::new();
+    put_words(value, MOST_CHARACTERS, &mut text);
+    if text.is_empty() {
+        text.push_str("nothing");
+    }
     if text.chars().nth(MOST_CHARACTERS).is_some() {
         let mut short: String = text.chars().take(MOST_CHARACTERS).collect();
         short.push('\u{2026}');
         return short;
     }
     text
+}
+
+/// Writes a value for a reader: what is empty is left out, and names stand before what they name. Stops soon after
+/// `most` bytes.
+fn put_words(value: &Value, most: usize, text: &mut String) {
+    let is_empty = |value: &Value| match value {
+        Value::Null => true,
+        Value::String(text) => text.is_empty(),
+        Value::Array(items) => items.is_empty(),
+        Value::Object(fields) => fields.is_empty(),
+        Value::Bool(_) | Value::Number(_) => false,
+    };
+    let put_part = |name: Option<&str>, value: &Value, text: &mut String| {
+        if let Some(name) = name {
+            text.push_str(name);
+            text.push(' ');
+        }
+        let nested = value.is_object() || value.as_array().is_some_and(|items| items.len() > 1);
+        text.push_str(if nested { "(" } else { "" });
+        put_words(value, most, text);
+        text.push_str(if nested { ")" } else { "" });
+    };
+    let parts: Vec<(Option<&str>, &Value)> = match value {
+        Value::Null => return,
+        Value::String(words) => return text.push_str(words),
+        Value::Bool(_) | Value::Number(_) => return text.push_str(&value.to_string()),
+        Value::Array(items) => items.iter().map(|item| (None, item)).collect(),
+        Value::Object(fields) => fields
+            .iter()
+            .map(|(name, field)| (Some(name.as_str()), field))
+            .collect(),
+    };
+    for (i, (name, part)) in parts.into_iter().filter(|(_, part)| !is_empty(part)).enumerate() {
+        if text.len() > most * 4 {
+            return;
+        }
+        text.push_str(if i > 0 { ", " } else { "" });
+        put_part(name, part, text);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_part_is_told_without_what_is_empty() {
+        let die = serde_json::json!({
+            "id": "O2", "note": "", "shows": {},
+            "plates": [{"file": "plates/a.jpg", "landmarks": {"spout tip": [1.5, 2.0]}, "rights": ""}],
+        });
+        assert_eq!(
+            words(&die),
+            "id O2, plates (file plates/a.jpg, landmarks (spout tip (1.5, 2.0)))"
+        );
+        assert_eq!(words(&Value::String("as it is".to_owned())), "as it is");
+        assert_eq!(words(&serde_json::json!({"note": ""})), "nothing");
+        let long = serde_json::json!(vec!["word"; 100_000]);
+        assert!(words(&long).chars().count() <= 401);
+    }
 }

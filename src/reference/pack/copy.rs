@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use super::read::{MOST_PACK_BYTES, Pack};
+use crate::photo::Watch;
 use crate::reference::history::{HISTORY_FILE, History};
 use crate::reference::safe_file::{self, WriteError};
 use crate::reference::{OpenSet, ReferenceSet, SET_FILE, SetError, SetSource, open_set, path, write_set};
@@ -20,12 +21,24 @@ pub fn plate_files(set: &ReferenceSet) -> BTreeSet<&str> {
         .collect()
 }
 
+/// Tells how many plates are done, and stops where that was asked for.
+///
+/// # Errors
+/// [`SetError::Stopped`].
+pub fn step(watch: &Watch, done: usize, of: usize) -> Result<(), SetError> {
+    watch.report(done as f32 / of.max(1) as f32);
+    if watch.is_cancelled() {
+        return Err(SetError::Stopped);
+    }
+    Ok(())
+}
+
 /// Copies a set with its pictures into a new or empty folder and opens it there. The folder appears filled or not at
 /// all; nothing is written outside it. Pictures that are missing are an error for a pack and passed over otherwise.
 ///
 /// # Errors
-/// [`SetError`].
-pub fn copy_set(open: &OpenSet, folder: &Path) -> Result<OpenSet, SetError> {
+/// [`SetError`], also where it was stopped through `watch`.
+pub fn copy_set(open: &OpenSet, folder: &Path, watch: &Watch) -> Result<OpenSet, SetError> {
     let write_error = |error: std::io::Error| SetError::from(WriteError::new(folder, &error));
     if std::fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_some()) {
         return Err(SetError::FolderInUse {
@@ -55,7 +68,9 @@ pub fn copy_set(open: &OpenSet, folder: &Path) -> Result<OpenSet, SetError> {
         _ => None,
     };
     let mut total = 0;
-    for plate in plate_files(&open.set) {
+    let plates = plate_files(&open.set);
+    for (done, plate) in plates.iter().copied().enumerate() {
+        step(watch, done, plates.len())?;
         let relative = path::inside(plate).map_err(|fault| SetError::PlatePath {
             plate: crate::reference::text::shorten(plate),
             fault,

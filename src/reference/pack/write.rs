@@ -6,8 +6,9 @@ use std::path::Path;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
 
-use super::copy::plate_files;
+use super::copy::{plate_files, step};
 use super::read::{MOST_PACK_BYTES, Pack};
+use crate::photo::Watch;
 use crate::reference::file::SET_FILE;
 use crate::reference::history::{HISTORY_FILE, History};
 use crate::reference::safe_file::{Unfinished, WriteError};
@@ -19,8 +20,9 @@ use crate::reference::{OpenSet, SetError, write_set};
 /// note could not be kept, as in a read-only folder.
 ///
 /// # Errors
-/// [`SetError`]: a plate is missing, the set is too large for a pack, or the file cannot be written.
-pub fn pack(open: &OpenSet, file: &Path) -> Result<Option<String>, SetError> {
+/// [`SetError`]: a plate is missing, the set is too large for a pack, the file cannot be written, or it was stopped
+/// through `watch`.
+pub fn pack(open: &OpenSet, file: &Path, watch: &Watch) -> Result<Option<String>, SetError> {
     let text = write_set(&open.set)?;
     let mut history = History::of(&open.source)?;
     history.add(&text);
@@ -55,7 +57,9 @@ pub fn pack(open: &OpenSet, file: &Path) -> Result<Option<String>, SetError> {
     };
     add(SET_FILE, text.as_bytes(), words)?;
     add(HISTORY_FILE, history.text().as_bytes(), words)?;
-    for plate in plate_files(&open.set) {
+    let plates = plate_files(&open.set);
+    for (done, plate) in plates.iter().enumerate() {
+        step(watch, done, plates.len())?;
         add(plate, &open.source.file_bytes(plate)?, picture)?;
     }
     zip.finish().map_err(zip_error)?.flush().map_err(write_error)?;

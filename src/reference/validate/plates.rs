@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::finding::{Findings, Place};
-use crate::photo::{ReadLimits, upright_size};
+use crate::photo::ReadLimits;
 use crate::reference::path;
 use crate::reference::{Die, Plate, ReferenceSet, SetError, SetSource, Side, SideReference};
 
@@ -120,18 +120,18 @@ impl Here<'_> {
             return;
         }
         let Some(source) = source else { return };
-        match source.file_bytes(&self.plate.file) {
+        match source.picture_size(&self.plate.file) {
             Err(error) => findings.error(
                 self.place(),
                 error.to_string(),
                 "Check the file's name, upper and lower case included.",
             ),
-            Ok(bytes) => self.check_picture(&bytes, findings),
+            Ok(size) => self.check_picture(size, findings),
         }
     }
 
-    fn check_picture(&self, bytes: &[u8], findings: &mut Findings) {
-        let Some((width, height)) = upright_size(bytes) else {
+    fn check_picture(&self, size: Option<(u32, u32)>, findings: &mut Findings) {
+        let Some((width, height)) = size else {
             findings.error(
                 self.place(),
                 format!(

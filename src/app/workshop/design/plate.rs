@@ -82,7 +82,8 @@ pub fn plate_ui(
     canvases.show(
         ui,
         rect,
-        &format!("workshop/{}", subject.plate().file),
+        // One canvas for whichever plate is in view: each holds its picture.
+        "workshop/plate",
         Shown {
             picture: Arc::clone(picture),
             picture_from_canvas: sight.picture_from_canvas(),

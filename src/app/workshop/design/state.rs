@@ -134,6 +134,12 @@ impl DesignState {
             .or_else(|| side.dies.iter().find(|d| !d.plates.is_empty()).map(|d| (d, 0)))
     }
 
+    /// Selects a landmark and takes the tool for it in hand.
+    pub fn select_landmark(&mut self, name: &LandmarkName) {
+        self.landmark = Some(name.clone());
+        self.tool = Tool::Landmarks;
+    }
+
     /// The number of a new gesture, so that each drag is a step of undo of its own.
     pub fn new_gesture(&mut self) -> u64 {
         self.gestures += 1;

@@ -1,0 +1,120 @@
+//! A set that grows while it is in use: what changed since a coin was attributed is said, whichever way it is opened.
+
+use dietell::app::action::Action;
+use dietell::app::bench::Step;
+use dietell::mint::{self, CameraOptions, JpegOptions, StrikeOptions};
+use dietell::reference::{Place, Side};
+
+use super::driver::User;
+
+/// A copy of the demo set with a coin that has one verdict, on the bench; the question judged.
+fn with_a_coin() -> (User, String) {
+    let mut user = User::new();
+    user.click("Reference sets\u{2026}");
+    user.click("Copy the demo set");
+    let title = user
+        .workshop()
+        .folder
+        .file_name()
+        .unwrap()
+        .to_string_lossy()
+        .into_owned();
+    user.click("Start");
+    let coin = mint::strike(Side::Obverse, &"O2".into(), &StrikeOptions::as_struck(3)).unwrap();
+    let camera = CameraOptions {
+        size_px: (500, 500),
+        ..CameraOptions::default()
+    };
+    let shot = mint::photograph(&coin, &camera).unwrap();
+    let photo = user.home().join("coin.jpg");
+    mint::write_jpeg(&shot.pixels, &photo, &JpegOptions::default()).unwrap();
+    user.click("New specimen");
+    user.choose("Choose the reference set", &title);
+    user.dialogs.answer(photo);
+    user.click("Choose the obverse photo\u{2026}");
+    user.click("Begin");
+    let set = user.harness.state().bench.as_ref().unwrap().set.clone();
+    let feature = &set.obverse.features[0];
+    user.click("Compare");
+    user.click_containing(&format!("{}:", feature.question));
+    user.click(&format!("Agrees: {}", feature.states[0].words));
+    user.harness.state_mut().push(Action::Save);
+    user.harness.run_ok();
+    (user, feature.question.clone())
+}
+
+/// Takes the first obverse feature's first state out of the set in the workshop.
+fn remove_the_state(user: &mut User) {
+    user.click_containing("Obverse features");
+    let feature = &user.workshop().set().obverse.features[0];
+    let place = Place::State(Side::Obverse, feature.id.clone(), feature.states[0].id.clone());
+    user.click(&format!("Remove: {place}"));
+}
+
+fn open_the_set(user: &mut User) {
+    user.click("Menu");
+    user.click_containing("Reference sets");
+    let folder = user
+        .harness
+        .state()
+        .bench
+        .as_ref()
+        .unwrap()
+        .plate_source
+        .clone()
+        .unwrap();
+    user.dialogs.answer(folder.place());
+    user.click("Open a folder\u{2026}");
+}
+
+#[test]
+fn a_coin_attributed_with_an_older_version_opens_and_says_what_changed() {
+    let (mut user, _) = with_a_coin();
+    let coin = user
+        .harness
+        .state()
+        .bench
+        .as_ref()
+        .unwrap()
+        .folder
+        .clone()
+        .unwrap();
+    let coin = coin.lock().unwrap().path().to_owned();
+    user.click("\u{2190} Cabinet");
+    user.harness.state_mut().bench = None;
+    user.click("Reference sets\u{2026}");
+    let title = user.harness.state().settings.recent_sets[0].clone();
+    user.dialogs.answer(title);
+    user.click("Open a folder\u{2026}");
+    remove_the_state(&mut user);
+    user.click("Save");
+    user.click("Start");
+    user.dialogs.answer(coin);
+    user.click("Open specimen\u{2026}");
+    let bench = user.harness.state().bench.as_ref().unwrap();
+    assert_eq!(bench.record().verdicts.len(), 1, "the verdict is kept");
+    assert!(user.says("no longer counts: the state is gone"));
+    user.look("changed");
+}
+
+#[test]
+fn a_set_changed_beside_the_bench_is_taken_up_there() {
+    let (mut user, question) = with_a_coin();
+    open_the_set(&mut user);
+    remove_the_state(&mut user);
+    let title = user
+        .harness
+        .state()
+        .bench
+        .as_ref()
+        .unwrap()
+        .record()
+        .title
+        .clone();
+    user.click(&format!("Back to {title}"));
+    assert!(user.says("no longer counts: the state is gone"));
+    let bench = user.harness.state().bench.as_ref().unwrap();
+    assert_eq!(bench.step, Step::Compare);
+    assert_eq!(*bench.set, *user.workshop().set());
+    assert!(user.says(&question));
+}
