@@ -53,6 +53,10 @@ pub const LIST: &[(&str, &[(&str, &str)])] = &[
             ("O", "All other states differ"),
             ("X", "Take a verdict back"),
             ("Z", "The zone as a whole again"),
+            (
+                "Plus, minus, Shift with arrows",
+                "Closer, farther, move all crops",
+            ),
             ("V, S, L", "The next instrument, side by side, even light"),
             ("B", "Plates or another coin beside yours"),
             ("K", "With another coin: keep the place in view as a spot"),

@@ -13,7 +13,7 @@ pub use fine_shifting::{NoShift, OfferedShift, offer_fine_shift};
 pub use measuring::{FITS_WITHIN_SIGMAS, measured, measured_points, sigmas_from_stated};
 pub use scale_bar::scale_bar_mm;
 pub use steps::{
-    LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, zone_frame, zone_transform,
-    zone_uncertainty,
+    LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, shifted, state_views, zone_frame,
+    zone_transform, zone_uncertainty,
 };
 pub use two_coins::{LIGHT_ALIKE_FROM, light_likeness, spot_zone, uncertainty_between};

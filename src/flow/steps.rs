@@ -6,7 +6,7 @@ use crate::align::{AlignError, Alignment, Uncertainty, align, combine};
 use crate::crop::CropFrame;
 use crate::geometry::{Model, PictureFromSide, SidePoint};
 use crate::reference::{Die, DieId, Feature, Plate, ReferenceSet, Side, SideReference, StateId, Zone};
-use crate::specimen::SidePhoto;
+use crate::specimen::{FineShift, SidePhoto};
 
 /// One distinct state of a feature with the plate that shows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -121,8 +121,14 @@ fn edge_px(zone_mm: f64, px_per_mm: f64, margin: f64) -> u32 {
 /// finite number is left out.
 #[must_use]
 pub fn zone_transform(alignment: &Alignment, photo: &SidePhoto, zone: &Zone) -> PictureFromSide {
-    let whole = alignment.picture_from_side;
-    let Some(fine) = photo.fine_shifts.get(&zone.id) else {
+    shifted(&alignment.picture_from_side, photo.fine_shifts.get(&zone.id))
+}
+
+/// A transform with a fine shift of the place on the side; one that is not a finite number is left out.
+#[must_use]
+pub fn shifted(picture_from_side: &PictureFromSide, fine: Option<&FineShift>) -> PictureFromSide {
+    let whole = *picture_from_side;
+    let Some(fine) = fine else {
         return whole;
     };
     let shift = fine.shift_mm;

@@ -177,6 +177,9 @@ pub(super) struct Crops {
     /// The share of the zone's size to add on each side
     #[arg(long, value_name = "SHARE", default_value_t = 0.0)]
     pub(super) margin: f64,
+    /// Another specimen of the same set, whose crops are written beside
+    #[arg(long, value_name = "SPECIMEN_DIR")]
+    pub(super) against: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

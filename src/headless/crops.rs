@@ -13,8 +13,8 @@ use super::{Exit, SetReport, Streams};
 use crate::align::Alignment;
 use crate::crop::{Crop, CropFrame, cut};
 use crate::flow::{
-    LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, zone_frame, zone_transform,
-    zone_uncertainty,
+    LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, uncertainty_between, zone_frame,
+    zone_transform, zone_uncertainty,
 };
 use crate::reference::{Feature, Side, Zone, safe_file};
 
@@ -35,7 +35,7 @@ struct CropReport {
     side: &'static str,
     feature: String,
     zone: String,
-    /// `coin`, or `plate` with the state, die and plate (from 1) that it shows.
+    /// `coin`, `other-coin`, or `plate` with the state, die and plate (from 1) that it shows.
     shows: &'static str,
     state: Option<String>,
     die: Option<String>,
@@ -51,6 +51,7 @@ struct CropReport {
 struct MissingReport {
     side: &'static str,
     feature: String,
+    shows: &'static str,
     state: Option<String>,
     reason: String,
 }
@@ -73,6 +74,17 @@ pub(super) fn crops(arguments: &Crops, streams: &mut Streams) -> Result<Exit, Ve
     }
     let opened = open(&arguments.report.specimen)?;
     streams.notes(opened.notes.iter())?;
+    let other = arguments.against.as_deref().map(open).transpose()?;
+    if let Some(other) = &other {
+        streams.notes(other.notes.iter())?;
+        if other.record.set.id != opened.set.id {
+            return Err(VerbError::Usage(format!(
+                "The coin to compare with is of the set \u{201c}{}\u{201d} and the specimen of \u{201c}{}\u{201d}: \
+                 only coins of one set can be laid on each other.",
+                other.record.set.title, opened.set.title
+            )));
+        }
+    }
     refuse_too_large(&opened, scale, arguments.margin)?;
     std::fs::create_dir_all(&arguments.out).map_err(|error| {
         VerbError::Unwritable(format!(
@@ -83,6 +95,7 @@ pub(super) fn crops(arguments: &Crops, streams: &mut Streams) -> Result<Exit, Ve
     let mut cutter = Cutter {
         opened: &opened,
         shelf: Shelf::new(&opened),
+        other: other.as_ref().map(|other| (other, Shelf::new(other))),
         out: &arguments.out,
         names: BTreeSet::new(),
         crops: Vec::new(),
@@ -112,10 +125,10 @@ pub(super) fn crops(arguments: &Crops, streams: &mut Streams) -> Result<Exit, Ve
             writeln!(streams.out, "{}", arguments.out.join(&crop.file).display())?;
         }
         for missing in &report.missing {
-            let state = missing
-                .state
-                .as_ref()
-                .map_or("coin".to_owned(), |state| format!("state {state}"));
+            let state = missing.state.as_ref().map_or_else(
+                || missing.shows.replace('-', " "),
+                |state| format!("state {state}"),
+            );
             writeln!(
                 streams.out,
                 "missing: {}, feature {}, {state}: {}",
@@ -146,6 +159,7 @@ fn refuse_too_large(opened: &Opened, scale: f64, margin: f64) -> Result<(), Verb
 struct Cutter<'a> {
     opened: &'a Opened,
     shelf: Shelf<'a>,
+    other: Option<(&'a Opened, Shelf<'a>)>,
     out: &'a Path,
     names: BTreeSet<String>,
     crops: Vec<CropReport>,
@@ -163,7 +177,7 @@ impl Cutter<'_> {
         for feature in &reference.features {
             let Some(zone) = reference.zone(&feature.zone) else {
                 let reason = format!("The set has no zone {} on this side.", feature.zone);
-                self.miss(side, feature, None, reason);
+                self.miss(side, feature, "coin", None, reason);
                 continue;
             };
             let frame = zone_frame(zone, scale, margin);
@@ -173,7 +187,19 @@ impl Cutter<'_> {
                     let entry = entry(side, feature, &frame, uncertainty_mm);
                     self.write(name, &crop, entry)?;
                 }
-                Err(reason) => self.miss(side, feature, None, reason),
+                Err(reason) => self.miss(side, feature, "coin", None, reason),
+            }
+            match self.other_coin(side, zone, &frame, alignment.as_ref().ok()) {
+                Ok(None) => {}
+                Ok(Some((crop, uncertainty_mm))) => {
+                    let name = format!("{}_{}_other-coin", side.word(), plain(feature.id.as_str()));
+                    let entry = CropReport {
+                        shows: "other-coin",
+                        ..entry(side, feature, &frame, uncertainty_mm)
+                    };
+                    self.write(name, &crop, entry)?;
+                }
+                Err(reason) => self.miss(side, feature, "other-coin", None, reason),
             }
             for view in state_views(reference, feature) {
                 self.state(side, feature, zone, &view, &frame, alignment.as_ref().ok())?;
@@ -198,6 +224,31 @@ impl Cutter<'_> {
         let picture = self.shelf.photo(side)?;
         let crop = cut(&picture, &zone_transform(alignment, photo, zone), frame);
         Ok((crop, zone_uncertainty(alignment, None, zone).radius95_mm))
+    }
+
+    /// The other coin's crop with its uncertainty together with this coin's; none where there is no other coin. Fine
+    /// shifts toward plates are left out: each coin has its own.
+    fn other_coin(
+        &mut self,
+        side: Side,
+        zone: &Zone,
+        frame: &CropFrame,
+        coin: Option<&Alignment>,
+    ) -> Result<Option<(Crop, f64)>, String> {
+        let Some((other, shelf)) = &mut self.other else {
+            return Ok(None);
+        };
+        let photo = other
+            .record
+            .photo(side)
+            .ok_or_else(|| format!("The other coin has no {} photo yet.", side.word()))?;
+        let aligned = align_photo(&self.opened.set, side, photo).map_err(|error| error.to_string())?;
+        let crop = cut(&*shelf.photo(side)?, &aligned.picture_from_side, frame);
+        let uncertainty = match coin {
+            Some(coin) => uncertainty_between(coin, &aligned, zone.centre_mm),
+            None => aligned.uncertainty_at(zone.centre_mm),
+        };
+        Ok(Some((crop, uncertainty.radius95_mm)))
     }
 
     fn state(
@@ -232,7 +283,7 @@ impl Cutter<'_> {
             // Known in words only, which a growing set may be.
             Ok(None) => Ok(()),
             Err(reason) => {
-                self.miss(side, feature, Some(view.state.to_string()), reason);
+                self.miss(side, feature, "plate", Some(view.state.to_string()), reason);
                 Ok(())
             }
         }
@@ -288,10 +339,18 @@ impl Cutter<'_> {
         Ok(())
     }
 
-    fn miss(&mut self, side: Side, feature: &Feature, state: Option<String>, reason: String) {
+    fn miss(
+        &mut self,
+        side: Side,
+        feature: &Feature,
+        shows: &'static str,
+        state: Option<String>,
+        reason: String,
+    ) {
         self.missing.push(MissingReport {
             side: side.word(),
             feature: feature.id.to_string(),
+            shows,
             state,
             reason,
         });

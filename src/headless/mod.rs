@@ -14,7 +14,7 @@
 //! | `dietell new SPECIMEN_DIR --set SET [--obverse FILE] [--reverse FILE] [--landmarks FILE.csv] [--title TEXT]` | starts a specimen |
 //! | `dietell align SPECIMEN_DIR [--json]` | reports each side's alignment |
 //! | `dietell find-rim SPECIMEN_DIR [--keep] [--json]` | finds the coin's outer edge in each photo |
-//! | `dietell crops SPECIMEN_DIR --out DIR --px-per-mm N [--margin SHARE] [--json]` | writes the zones' crops as PNG |
+//! | `dietell crops SPECIMEN_DIR --out DIR --px-per-mm N [--margin SHARE] [--against SPECIMEN_DIR] [--json]` | writes the zones' crops as PNG |
 //! | `dietell verdict SPECIMEN_DIR --side S --feature F --state S --ruling R [--note TEXT]` | gives, changes or withdraws a verdict |
 //! | `dietell fact SPECIMEN_DIR NAME VALUE` | answers a fact's question, or gives the weight |
 //! | `dietell standing SPECIMEN_DIR [--prior equal\|estimated] [--json]` | reports what is left |
@@ -59,8 +59,9 @@
 //!   problem, kept}]`: half axes in px, the longer one's turn clockwise from the picture's x axis, `support` the share
 //!   of the edge that is seen, `scatter` the edge's deviation as a share of the radius.
 //! - `crops`: `specimen`, `set`, `out`, `px_per_mm`, `crops [{file, side, feature, zone, shows, state, die, plate,
-//!   centre_mm, size_mm, width_px, height_px, uncertainty_mm}]` where `shows` is `coin` or `plate` and `plate` counts
-//!   from 1, `missing [{side, feature, state, reason}]`, where a `state` of `null` is the coin.
+//!   centre_mm, size_mm, width_px, height_px, uncertainty_mm}]` where `shows` is `coin`, `plate` or `other-coin`, `plate`
+//!   counts from 1 and `uncertainty_mm` is the 95 % radius of the coin alone, or together with the plate or the other
+//!   coin; `missing [{side, feature, shows, state, reason}]`, where a `state` of `null` is a coin.
 //! - `standing`: `specimen`, `set`, `prior`, `verdicts` (how many), `outcome {kind, headline, explanation, catalogue,
 //!   obverse, reverse, rarity {band, meaning}, sides, possible}` with a kind of `settled`, `leaning`, `open`,
 //!   `contradicted`, `unlisted` or `beyond-telling`, `ratio {log10, words, scale}`, `obverse` and `reverse` `[{die,

@@ -43,7 +43,7 @@ fn one(set: &ReferenceSet, record: &SpecimenRecord, comparison: &Comparison) -> 
         findings: comparison
             .findings
             .iter()
-            .map(|finding| row(set, comparison.side, finding))
+            .map(|finding| row(set, comparison, finding))
             .collect(),
         measures: comparison
             .measurements
@@ -80,7 +80,8 @@ fn spot_words(set: &ReferenceSet, side: Side, spot: &Spot) -> String {
     }
 }
 
-fn row(set: &ReferenceSet, side: Side, finding: &Finding) -> FindingRow {
+fn row(set: &ReferenceSet, comparison: &Comparison, finding: &Finding) -> FindingRow {
+    let side = comparison.side;
     let (found, mut kind) = match finding.found {
         None => ("not judged".to_owned(), String::new()),
         Some(Found::Same) => ("same here".to_owned(), String::new()),
@@ -90,17 +91,24 @@ fn row(set: &ReferenceSet, side: Side, finding: &Finding) -> FindingRow {
     if let (Some(Found::Differs(_)), Some(coin)) = (finding.found, finding.more_on) {
         kind = format!("{kind}, on {}", coin.words());
     }
+    let mut place = finding
+        .seen
+        .as_ref()
+        .filter(|seen| seen.uncertainty_mm.is_finite())
+        .map_or_else(String::new, |seen| {
+            format!("\u{b1} {}", words::mm(seen.uncertainty_mm))
+        });
+    if let Some(fine) = comparison.fine_shift(&finding.spot) {
+        place = format!(
+            "{place} after a fine shift of {}",
+            words::mm(fine.shift_mm.length())
+        );
+    }
     FindingRow {
         spot: spot_words(set, side, &finding.spot),
         found,
         kind,
-        place: finding
-            .seen
-            .as_ref()
-            .filter(|seen| seen.uncertainty_mm.is_finite())
-            .map_or_else(String::new, |seen| {
-                format!("\u{b1} {}", words::mm(seen.uncertainty_mm))
-            }),
+        place: place.trim_start().to_owned(),
         note: finding.note.clone(),
     }
 }

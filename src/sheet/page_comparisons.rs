@@ -14,11 +14,11 @@ const fn left(label: &'static str, width: f64) -> Column {
 }
 
 const FINDINGS: [Column; 5] = [
-    left("Spot", 56.0),
+    left("Spot", 54.0),
     left("found", 30.0),
-    left("kind", 40.0),
-    left("place \u{b1}", 18.0),
-    left("note", 36.0),
+    left("kind", 38.0),
+    left("place", 24.0),
+    left("note", 34.0),
 ];
 
 pub(super) fn comparisons(pages: &mut Pages, all: &[ComparisonContent]) {
@@ -30,8 +30,7 @@ pub(super) fn comparisons(pages: &mut Pages, all: &[ComparisonContent]) {
         0.0,
         LIVE_WIDTH,
         "This coin and another, side against side, by their photos. What is found and concluded is the user\u{2019}s \
-         opinion; the program laid the photos on each other and decided nothing. \u{2018}Place \u{b1}\u{2019} is the \
-         95 % radius between the two photos, both alignments together.",
+         opinion; the program laid the photos on each other and decided nothing. A place\u{2019}s \u{b1} is the 95 % radius between the two photos, both alignments together.",
         &LABEL,
     );
     for comparison in all {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::SpecimenRecord;
+use super::{SpecimenRecord, Spot};
 use crate::reference::{ReferenceSet, Side, SideReference};
 
 /// What changed between two editions of a set, as far as it touches the record's facts, verdicts and photos or the
@@ -26,6 +26,7 @@ pub fn changes_for(record: &SpecimenRecord, old: &ReferenceSet, new: &ReferenceS
         let (old_side, new_side) = (old.side(side), new.side(side));
         changes.verdicts(record, side, old_side, new_side);
         changes.landmarks(record, side, old_side, new_side);
+        changes.findings(record, side, new_side);
         changes.dies(side, old_side, new_side);
         changes.features(side, old_side, new_side);
     }
@@ -43,6 +44,27 @@ impl Changes {
     fn say(&mut self, sentence: String) {
         if !self.sentences.contains(&sentence) {
             self.sentences.push(sentence);
+        }
+    }
+
+    /// Findings against other coins that lost their zone.
+    fn findings(&mut self, record: &SpecimenRecord, side: Side, new: &SideReference) {
+        let spots = record
+            .comparisons
+            .iter()
+            .filter(|c| c.side == side)
+            .flat_map(|c| &c.findings)
+            .map(|f| &f.spot);
+        for spot in spots {
+            if let Spot::Zone(zone) = spot
+                && new.zone(zone).is_none()
+            {
+                self.say(format!(
+                    "What you found against another coin at the {} zone \u{201c}{zone}\u{201d} stands on the sheet \
+                     only: the zone is gone.",
+                    side.word()
+                ));
+            }
         }
     }
 

@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{CannotTell, MeasureKind, SpecimenRecord};
+use super::{CannotTell, FineShift, MeasureKind, SpecimenRecord};
 use crate::geometry::SidePoint;
 use crate::reference::{Side, ZoneId};
 
@@ -21,6 +21,9 @@ pub struct Comparison {
     /// Measurements on either coin.
     #[serde(default)]
     pub measurements: Vec<PairMeasurement>,
+    /// Fine shifts that the user accepted, at most one for a spot.
+    #[serde(default)]
+    pub fine_shifts: Vec<PairShift>,
     /// What the user concludes; none where nothing is concluded yet.
     #[serde(default)]
     pub conclusion: Option<Conclusion>,
@@ -287,6 +290,16 @@ pub struct PairMeasurement {
     pub points_mm: Vec<SidePoint>,
 }
 
+/// A small shift of this coin's crop at a spot, so that it lies on the other's.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PairShift {
+    /// The spot.
+    pub spot: Spot,
+    /// The shift.
+    pub shift: FineShift,
+}
+
 impl Comparison {
     /// One with nothing said yet.
     #[must_use]
@@ -296,6 +309,7 @@ impl Comparison {
             other,
             findings: Vec::new(),
             measurements: Vec::new(),
+            fine_shifts: Vec::new(),
             conclusion: None,
             note: String::new(),
         }
@@ -325,6 +339,31 @@ impl Comparison {
         &mut self.findings[place]
     }
 
+    /// The fine shift accepted at a spot.
+    #[must_use]
+    pub fn fine_shift(&self, spot: &Spot) -> Option<FineShift> {
+        self.fine_shifts
+            .iter()
+            .find(|s| s.spot.is_same(spot))
+            .map(|s| s.shift)
+    }
+
+    /// Accepts a fine shift at a spot in place of the one before, or gives it up.
+    pub fn set_fine_shift(&mut self, spot: &Spot, shift: Option<FineShift>) {
+        self.fine_shifts.retain(|s| !s.spot.is_same(spot));
+        self.fine_shifts.extend(shift.map(|shift| PairShift {
+            spot: spot.clone(),
+            shift,
+        }));
+    }
+
+    /// Forgets all that was said of a spot.
+    pub fn forget(&mut self, spot: &Spot) {
+        self.findings.retain(|f| !f.spot.is_same(spot));
+        self.measurements.retain(|m| !m.spot.is_same(spot));
+        self.fine_shifts.retain(|s| !s.spot.is_same(spot));
+    }
+
     /// Forgets findings that say nothing, but for the user's own places.
     fn tidy(&mut self) {
         self.findings
@@ -336,6 +375,7 @@ impl Comparison {
     pub fn is_blank(&self) -> bool {
         self.findings.is_empty()
             && self.measurements.is_empty()
+            && self.fine_shifts.is_empty()
             && self.conclusion.is_none()
             && self.note.is_empty()
     }

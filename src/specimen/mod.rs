@@ -14,8 +14,8 @@ mod settings;
 pub use cabinet::{Cabinet, Entry, default_root};
 pub use changes::changes_for;
 pub use comparison::{
-    Comparison, Conclusion, Difference, Finding, Found, OtherSpecimen, PairMeasurement, SeenPair, Spot,
-    WhichCoin,
+    Comparison, Conclusion, Difference, Finding, Found, OtherSpecimen, PairMeasurement, PairShift, SeenPair,
+    Spot, WhichCoin,
 };
 pub use demo::create_demo_specimen;
 pub use error::SpecimenError;

@@ -8,7 +8,7 @@ use dietell::headless::Exit;
 use dietell::reference::Side;
 use image::RgbaImage;
 
-use super::workshop::{LANDMARKS, Workshop, colour, files, photo_from_side};
+use super::workshop::{LANDMARKS, Workshop, colour, files, photo_from_side, plate_from_side};
 
 #[test]
 fn a_sound_set_passes_the_check() {
@@ -134,6 +134,60 @@ fn crops_are_true_to_scale_and_named_for_what_they_show() {
             "the check tells dies apart: {crop:#}"
         );
     }
+}
+
+#[test]
+fn another_coins_crops_lie_beside_at_the_same_scale() {
+    let shop = Workshop::new();
+    shop.start();
+    // A coin of the second die, photographed as that die's plate was; its reverse not at all.
+    let mut table = String::from("side,name,x_px,y_px\n");
+    for (name, x, y) in LANDMARKS {
+        let p = plate_from_side().point_in_picture(SidePoint::new(x, y));
+        table.push_str(&format!("obverse,{name},{},{}\n", p.x, p.y));
+    }
+    fs::write(shop.path("other.csv"), table).unwrap();
+    let said =
+        shop.run("new @/other --set @/set --obverse @/set/plates/obverse-2.png --landmarks @/other.csv");
+    assert_eq!(said.exit, Exit::Done, "{}", said.err);
+    let said = shop.run("crops @/coin --out @/crops --px-per-mm 25 --against @/other --json");
+    let report = said.json();
+    assert_eq!(said.exit, Exit::Negative, "{report:#}");
+    let missing = report["missing"].as_array().unwrap();
+    assert_eq!(missing.len(), 2, "{report:#}");
+    assert!(
+        missing
+            .iter()
+            .all(|m| m["side"] == "reverse" && m["shows"] == "other-coin")
+    );
+    let crops = report["crops"].as_array().unwrap();
+    let of = |shows: &str, feature: &str| {
+        crops
+            .iter()
+            .find(|c| c["side"] == "obverse" && c["shows"] == shows && c["feature"] == feature)
+            .unwrap()
+    };
+    for feature in ["line", "stop"] {
+        let (coin, other) = (of("coin", feature), of("other-coin", feature));
+        let picture = image::open(shop.path("crops").join(other["file"].as_str().unwrap()))
+            .unwrap()
+            .to_rgba8();
+        let centre = &other["centre_mm"];
+        let frame = CropFrame {
+            centre: SidePoint::new(centre[0].as_f64().unwrap(), centre[1].as_f64().unwrap()),
+            px_per_mm: 25.0,
+            turn_deg: 0.0,
+            width_px: picture.width(),
+            height_px: picture.height(),
+        };
+        assert!(greatest_error(&picture, &frame, 2) < 3.0, "{other:#}");
+        assert!(greatest_error(&picture, &frame, 1) > 30.0, "{other:#}");
+        let radius = |c: &serde_json::Value| c["uncertainty_mm"].as_f64().unwrap();
+        assert!(radius(other) > radius(coin));
+    }
+    let said = shop.run("crops @/coin --out @/crops --px-per-mm 25 --against @/nowhere");
+    assert_ne!(said.exit, Exit::Done);
+    assert!(said.err.contains("nowhere"), "{}", said.err);
 }
 
 /// The greatest difference from the colours of that die, in levels.

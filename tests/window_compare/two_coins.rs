@@ -331,6 +331,154 @@ fn a_distance_is_measured_on_either_coin_at_its_own_scale() {
 }
 
 #[test]
+fn a_fine_shift_between_two_coins_is_offered_used_recorded_and_undone() {
+    let table = table(&[0, 1]);
+    // Every landmark of the other coin a pixel off to the right: at 15 px/mm within what the alignments allow.
+    let mut other = SpecimenFolder::open(&table.place(1)).unwrap();
+    for point in other.record.obverse.as_mut().unwrap().landmarks.values_mut() {
+        point.x += 1.0;
+    }
+    other.folder.save(&other.record).unwrap();
+    let mut harness = table.open();
+    click_like(&mut harness, "Compare with Of the same die");
+    press(&mut harness, Key::N);
+    click(&mut harness, "Fine shift");
+    assert!(
+        record(&harness).comparisons.is_empty(),
+        "nothing moves until it is used"
+    );
+    assert!(says(&harness, "Fine shift found"));
+    click(&mut harness, "Use it");
+    assert!(says(&harness, "Fine shift in use here"));
+    let zone = open_set("demo").unwrap().set.obverse.zones[0].clone();
+    let shift = comparison(&harness)
+        .fine_shift(&Spot::Zone(zone.id.clone()))
+        .unwrap();
+    // The other coin's design lies a pixel of its photo, turned upright, from where its landmarks put it.
+    let turn = f64::to_radians(COINS[1].3);
+    let expected = dietell::geometry::SideVector::new(turn.cos(), -turn.sin()) / COINS[1].2;
+    assert!(
+        (shift.shift_mm - expected).length() < 0.02,
+        "{:?} is not {expected:?}",
+        shift.shift_mm
+    );
+    press(&mut harness, Key::A);
+    let seen = comparison(&harness).findings[0].seen.clone().unwrap();
+    let rows = PictureFromSide::new(nalgebra::Matrix3::from_row_slice(&seen.photo_from_side)).unwrap();
+    let moved = rows.point_in_picture(zone.centre_mm);
+    let truth = shots()[0].1.truth.point_in_picture(zone.centre_mm);
+    assert!((moved - truth).length() > 0.5, "the shift is in what was seen");
+    for _ in 0..2 {
+        harness.state_mut().push(Action::Undo);
+        harness.run_ok();
+    }
+    assert!(record(&harness).comparisons.is_empty());
+    // The photos' own fine shifts, toward plates, are none of this.
+    assert!(record(&harness).obverse.as_ref().unwrap().fine_shifts.is_empty());
+}
+
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        Err("a folder has no bytes".to_owned())
+    }
+}
+
+#[test]
+fn a_specimen_dropped_here_is_compared_with_and_elsewhere_opened() {
+    let table = table(&[0, 1]);
+    let mut harness = table.open();
+    let drop_it = |harness: &mut Harness<'_, Window>, place: PathBuf| {
+        let file: egui::DroppedFileHandle = std::sync::Arc::new(Dropped(place));
+        harness.input_mut().dropped_files.push(file);
+        harness.run_ok();
+    };
+    drop_it(&mut harness, table.place(1));
+    let title = |harness: &Harness<'_, Window>| {
+        let bench = harness.state().bench.as_ref().unwrap();
+        (
+            bench.record().title.clone(),
+            bench.other.coin().map(|coin| coin.record.title.clone()),
+        )
+    };
+    assert_eq!(
+        title(&harness),
+        ("Mine".to_owned(), Some("Of the same die".to_owned()))
+    );
+    press(&mut harness, Key::B);
+    drop_it(&mut harness, table.place(1));
+    assert_eq!(title(&harness), ("Of the same die".to_owned(), None));
+}
+
+#[test]
+fn another_photo_since_a_finding_is_pointed_out() {
+    let table = table(&[0, 1]);
+    let mut mine = SpecimenFolder::open(&table.place(0)).unwrap();
+    let other = dietell::specimen::OtherSpecimen {
+        title: "Of the same die".to_owned(),
+        place: "../coin-1".to_owned(),
+        photo: "old.png".to_owned(),
+        sha256: "00".repeat(32),
+    };
+    mine.record.compare_with(Side::Obverse, &other, |c| {
+        let finding = c.finding_mut(&Spot::WholeSide);
+        finding.found = Some(Found::Same);
+        finding.seen = Some(dietell::specimen::SeenPair {
+            photo_from_side: [0.0; 9],
+            other_from_side: [0.0; 9],
+            sha256: "11".repeat(32),
+            other_sha256: "00".repeat(32),
+            centre_mm: dietell::geometry::SidePoint::origin(),
+            size_mm: (1.0, 1.0),
+            px_per_mm: 10.0,
+            uncertainty_mm: 0.1,
+            light_evened: 0.0,
+        });
+    });
+    mine.folder.save(&mine.record).unwrap();
+    let mut harness = table.open();
+    click_like(&mut harness, "Compare with Of the same die: obverse");
+    assert!(says(&harness, "was found on another photo of one of the coins"));
+    press(&mut harness, Key::A);
+    assert!(!says(&harness, "was found on another photo of one of the coins"));
+}
+
+#[test]
+fn keys_alone_reach_and_keep_a_place() {
+    let table = table(&[0, 1]);
+    let mut harness = table.open();
+    click_like(&mut harness, "Compare with Of the same die");
+    for _ in 0..6 {
+        press(&mut harness, Key::Plus);
+    }
+    for _ in 0..4 {
+        harness.key_press_modifiers(egui::Modifiers::SHIFT, Key::ArrowRight);
+        harness.run_ok();
+    }
+    let frame = harness.state().pages.compare.frame.unwrap();
+    press(&mut harness, Key::K);
+    let Spot::Place {
+        centre_mm, size_mm, ..
+    } = comparison(&harness).findings[0].spot.clone()
+    else {
+        panic!("no place was kept");
+    };
+    assert!(centre_mm.x > 1.0 && centre_mm.y.abs() < 0.01, "{centre_mm:?}");
+    assert!((centre_mm - frame.centre).length() < 0.01);
+    assert!(size_mm.1 < set_diameter() / 3.0);
+    harness.get_by_label("Name of this place");
+    click(&mut harness, "Remove this place");
+    assert!(record(&harness).comparisons.is_empty());
+    harness.get_by_label_contains("Look for cracks, clash marks and recut details");
+}
+
+#[test]
 fn what_cannot_be_compared_says_why_and_what_to_do() {
     let table = table(&[0, 1]);
     // Another set's coin.

@@ -4,52 +4,74 @@ use std::sync::Arc;
 
 use egui::{Label, RichText, Ui};
 
-use super::ComparePage;
 use super::marks::Mark;
 use super::scene::{Coin, Scene};
+use super::{Beside, ComparePage};
 use crate::app::action::Action;
 use crate::app::bench::PictureSlot;
 use crate::app::message::Message;
 use crate::app::page::Page;
 use crate::flow::{OfferedShift, offer_fine_shift};
 use crate::geometry::SideVector;
-use crate::reference::{Side, ZoneId};
+use crate::reference::{Side, Zone};
 use crate::specimen::FineShift;
 
 /// What was found for a zone.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Offer {
     side: Side,
-    zone: ZoneId,
+    zone: Zone,
     found: Result<OfferedShift, String>,
 }
 
-/// Draws the button that asks for a fine shift against the plate of the state in focus.
-pub fn button_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
-    let both = both(state, scene);
+/// An aligned picture.
+pub(super) type Aligned = (Arc<crate::photo::Picture>, Arc<crate::align::Alignment>);
+
+/// Draws the button that asks for a fine shift of your coin against the plate of the state in focus.
+pub fn button_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene) {
+    ask_ui(
+        ui,
+        page,
+        both(state, scene),
+        scene.side,
+        &scene.zone,
+        state.beside,
+    );
+}
+
+/// Draws the button that asks for a fine shift of the first picture against the second; dead where one is missing.
+pub(super) fn ask_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    both: Option<(Aligned, Aligned)>,
+    side: Side,
+    zone: &Zone,
+    beside: Beside,
+) {
     // A child of the row itself, and never broken within: on a narrow window it then goes to the next line whole.
     let button = egui::Button::new("Fine shift").wrap_mode(egui::TextWrapMode::Extend);
-    let response = ui.add_enabled(both.is_some(), button).on_hover_text(
-        "Looks for a small shift of this zone, within the alignment\u{2019}s uncertainty, that lays the coin on the \
-         plate in focus. It is only offered: nothing moves until you use it.",
-    );
-    if let (true, Some((coin, plate))) = (response.clicked(), both) {
-        let (side, zone) = (scene.side, scene.zone.clone());
+    let on = match beside {
+        Beside::Plates => "plate in focus",
+        Beside::OtherCoin => "other coin",
+    };
+    let response = ui.add_enabled(both.is_some(), button).on_hover_text(format!(
+        "Looks for a small shift of this zone, within the alignment\u{2019}s uncertainty, that lays your coin on the \
+         {on}. It is only offered: nothing moves until you use it."
+    ));
+    if let (true, Some((coin, other))) = (response.clicked(), both) {
+        let zone = zone.clone();
         page.actions.push(Action::Quick(
             "compare/fine shift".to_owned(),
             Box::new(move || {
-                let found = offer_fine_shift((&coin.0, &coin.1), (&plate.0, &plate.1), &zone)
+                let found = offer_fine_shift((&coin.0, &coin.1), (&other.0, &other.1), &zone)
                     .map_err(|error| error.to_string());
                 Message::Then(Box::new(move |window| {
-                    let zone = zone.id;
                     window.pages.compare.offer = Some(Offer { side, zone, found });
                 }))
             }),
         ));
     }
 }
-
-type Aligned = (Arc<crate::photo::Picture>, Arc<crate::align::Alignment>);
 
 fn both(state: &ComparePage, scene: &Scene) -> Option<(Aligned, Aligned)> {
     let Coin::Ready {
@@ -69,7 +91,7 @@ fn both(state: &ComparePage, scene: &Scene) -> Option<(Aligned, Aligned)> {
     ))
 }
 
-/// Draws what is offered and what is in use.
+/// Draws what is offered and what is in use against the plates.
 pub fn shift_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
     let in_use = page
         .bench
@@ -77,19 +99,33 @@ pub fn shift_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
         .photo(scene.side)
         .and_then(|photo| photo.fine_shifts.get(&scene.zone.id))
         .copied();
+    if let Some(shift) = offered_ui(ui, state, scene.side, &scene.zone, in_use) {
+        page.actions.push(setting(scene, shift));
+    }
+}
+
+/// Draws what is offered and what is in use; returns what the user wants in use from now on, where that changes.
+pub(super) fn offered_ui(
+    ui: &mut Ui,
+    state: &mut ComparePage,
+    side: Side,
+    zone: &Zone,
+    in_use: Option<FineShift>,
+) -> Option<Option<FineShift>> {
+    let mut wanted = None;
     if let Some(shift) = in_use {
         ui.horizontal_wrapped(|ui| {
             Mark::Attention.show(ui);
             let words = format!("Fine shift in use here: {}.", shift_words(shift.shift_mm));
             ui.label(RichText::new(words).color(Mark::Attention.color(ui)));
             if ui.button("Remove the fine shift").clicked() {
-                page.actions.push(setting(scene, None));
+                wanted = Some(None);
             }
         });
     }
-    let here = |o: &Offer| o.side == scene.side && o.zone == scene.zone.id;
+    let here = |o: &Offer| o.side == side && o.zone == *zone;
     let Some(offer) = state.offer.clone().filter(here) else {
-        return;
+        return wanted;
     };
     ui.horizontal_wrapped(|ui| match &offer.found {
         Ok(found) => {
@@ -101,7 +137,7 @@ pub fn shift_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
                 found.likeness_before.max(0.0) * 100.0
             )));
             if ui.button("Use it").clicked() {
-                page.actions.push(setting(scene, Some(found.shift)));
+                wanted = Some(Some(found.shift));
                 state.offer = None;
             }
             if ui.button("Leave it").clicked() {
@@ -115,6 +151,7 @@ pub fn shift_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
             }
         }
     });
+    wanted
 }
 
 fn setting(scene: &Scene, shift: Option<FineShift>) -> Action {

@@ -25,6 +25,11 @@ const NUMBERS: [Key; 9] = [
     Key::Num9,
 ];
 
+/// How far an arrow with Shift moves the view, as a share of what it shows.
+const STEP: f64 = 0.1;
+/// How much closer the plus key goes.
+const CLOSER: f64 = 1.25;
+
 /// Takes the keys, unless text is being typed.
 pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
     if ui.ctx().text_edit_focused() {
@@ -99,7 +104,27 @@ pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene
 
 /// The keys of looking, whatever stands beside the coin.
 pub(super) fn view_keys(ui: &Ui, state: &mut ComparePage) {
+    // Shift first: without it the plain arrow would answer both.
+    let shifted = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, key));
+    for (key, right, down) in [
+        (Key::ArrowLeft, -STEP, 0.0),
+        (Key::ArrowRight, STEP, 0.0),
+        (Key::ArrowUp, 0.0, -STEP),
+        (Key::ArrowDown, 0.0, STEP),
+    ] {
+        if shifted(key)
+            && let Some(frame) = state.frame
+        {
+            state.view = state.view.moved_on(&frame, right, down);
+        }
+    }
     let pressed = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    if pressed(Key::Plus) || pressed(Key::Equals) || shifted(Key::Plus) || shifted(Key::Equals) {
+        state.view = state.view.closer(CLOSER);
+    }
+    if pressed(Key::Minus) {
+        state.view = state.view.closer(1.0 / CLOSER);
+    }
     if pressed(Key::Z) {
         state.view = ZoneView::default();
     }

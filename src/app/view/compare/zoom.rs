@@ -63,6 +63,26 @@ impl ZoneView {
         }
     }
 
+    /// Zooms by a factor about the middle of what is shown.
+    #[must_use]
+    pub fn closer(&self, factor: f64) -> Self {
+        Self {
+            zoom: (self.zoom * factor).clamp(Self::ZOOMS.0, Self::ZOOMS.1),
+            ..*self
+        }
+    }
+
+    /// Moves on by shares of what a frame shows, right and down.
+    #[must_use]
+    pub fn moved_on(&self, frame: &CropFrame, right: f64, down: f64) -> Self {
+        let mm = |px: u32, share: f64| f64::from(px) / frame.px_per_mm * share;
+        let by = SideVector::new(mm(frame.width_px, right), mm(frame.height_px, down));
+        Self {
+            offset_mm: self.offset_mm + by,
+            ..*self
+        }
+    }
+
     /// Whether it shows just the zone as it first came up.
     #[must_use]
     pub fn is_whole_zone(&self) -> bool {
@@ -121,6 +141,21 @@ mod tests {
             assert!((after - before).length() < 1e-9);
             assert!((ZoneView::ZOOMS.0..=ZoneView::ZOOMS.1).contains(&zoomed.zoom));
         }
+    }
+
+    #[test]
+    fn keys_zoom_about_the_middle_and_move_by_shares_of_the_view() {
+        let (zone, cell) = (zone(), [300, 200]);
+        let view = ZoneView::default();
+        let frame = view.frame(&zone, cell);
+        let closer = view.closer(2.0).frame(&zone, cell);
+        assert_eq!(closer.centre, frame.centre);
+        assert!((closer.px_per_mm - 2.0 * frame.px_per_mm).abs() < 1e-9);
+        let moved = view.moved_on(&frame, 0.5, -0.25).frame(&zone, cell);
+        let before = moved.point_in_crop(frame.centre);
+        let middle = frame.point_in_crop(frame.centre);
+        assert!((before.x - (middle.x - 150.0)).abs() < 1e-9);
+        assert!((before.y - (middle.y + 50.0)).abs() < 1e-9);
     }
 
     #[test]

@@ -14,6 +14,8 @@ use crate::specimen::{Comparison, Conclusion};
 pub fn conclusion_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
     let now = scene.comparison.as_ref().and_then(|c| c.conclusion);
     ui.horizontal_wrapped(|ui| {
+        // As high with the note's field as without: the crops must not move under the hand.
+        ui.set_min_height(ui.spacing().interact_size.y + 6.0);
         ui.spacing_mut().item_spacing.x = 4.0;
         ui.weak(format!("You conclude, of the {}:", scene.side.word()));
         for conclusion in Conclusion::ALL {

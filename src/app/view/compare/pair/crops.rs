@@ -125,7 +125,7 @@ fn cell_ui(
         WhichCoin::This => match &scene.coin {
             Coin::Ready {
                 picture, alignment, ..
-            } => Some((picture, alignment)),
+            } => Some((picture, scene.coin_from_side(alignment))),
             Coin::Missing {
                 heading,
                 sentence,
@@ -136,16 +136,15 @@ fn cell_ui(
             }
         },
         WhichCoin::Other => match &scene.other {
-            Other::Ready { picture, alignment } => Some((picture, alignment)),
+            Other::Ready { picture, alignment } => Some((picture, alignment.picture_from_side)),
             not_there => {
                 missing_other_ui(ui, page, scene, crop.rect, not_there);
                 None
             }
         },
     };
-    if let Some((picture, alignment)) = shown {
-        let from_side = &alignment.picture_from_side;
-        show_picture(ui, page, state, crop, key, picture, from_side);
+    if let Some((picture, from_side)) = shown {
+        show_picture(ui, page, state, crop, key, picture, &from_side);
         measures::kept(&ui.painter_at(crop.rect), scene, which, crop);
         overlays(ui, state, &scene.zone, crop, radius(state, scene, crop));
         let px_per_mm = from_side.px_per_mm(crop.frame.centre);
@@ -191,7 +190,7 @@ fn over_ui(
         (Some([coin, other]), _) => {
             let both = Laid {
                 zone: &scene.zone,
-                coin: (coin.0.clone(), coin.1.picture_from_side),
+                coin: (coin.0.clone(), scene.coin_from_side(coin.1)),
                 other: (other.0.clone(), other.1.picture_from_side),
                 other_key: "compare/other".to_owned(),
                 other_name: scene.named.title.clone(),

@@ -219,8 +219,7 @@ pub fn remove(page: &mut Page<'_>, scene: &PairScene) {
     let (side, named, spot) = (scene.side, scene.named.clone(), scene.spot.clone());
     page.actions.push(Action::edit("removing a place", move |record| {
         record.compare_with(side, &named, |c| {
-            c.findings.retain(|f| !f.spot.is_same(&spot));
-            c.measurements.retain(|m| !m.spot.is_same(&spot));
+            c.forget(&spot);
         });
     }));
 }
@@ -230,7 +229,7 @@ fn seen(state: &ComparePage, scene: &PairScene) -> Option<SeenPair> {
     let [(_, coin), (_, other)] = scene.both()?;
     let frame = state.frame?;
     Some(SeenPair {
-        photo_from_side: matrix_rows(&coin.picture_from_side),
+        photo_from_side: matrix_rows(&scene.coin_from_side(coin)),
         other_from_side: matrix_rows(&other.picture_from_side),
         sha256: scene.own_sha256.clone(),
         other_sha256: scene.named.sha256.clone(),

@@ -1,11 +1,13 @@
 //! The lines above the crops: the spot, how it is looked at, and what stands against trusting it.
 
+use std::sync::Arc;
+
 use egui::{Align, Button, Label, Layout, RichText, TextEdit, Ui, Vec2};
 
 use super::super::header::{light_ui, zoom_ui};
 use super::super::marks::Mark;
 use super::super::quality::doubt;
-use super::super::{ComparePage, instruments, measure};
+use super::super::{ComparePage, fine_shift, instruments, measure};
 use super::model::spot_title;
 use super::scene::PairScene;
 use super::{findings, judged};
@@ -47,9 +49,23 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         light_ui(ui, state);
         ui.separator();
         measure::measure_button_ui(ui, state, ready);
+        fine_shift::ask_ui(ui, page, to_shift(scene), scene.side, &scene.zone, state.beside);
     });
     warnings_ui(ui, page, state, scene);
+    if let Some(shift) = fine_shift::offered_ui(ui, state, scene.side, &scene.zone, scene.fine_shift()) {
+        let (side, named, spot) = (scene.side, scene.named.clone(), scene.spot.clone());
+        page.actions.push(Action::edit("the fine shift", move |record| {
+            record.compare_with(side, &named, |c| c.set_fine_shift(&spot, shift));
+        }));
+    }
     ui.add_space(2.0);
+}
+
+/// Both coins where a fine shift can be asked for; a whole side is no spot to shift.
+fn to_shift(scene: &PairScene) -> Option<(fine_shift::Aligned, fine_shift::Aligned)> {
+    let both = scene.both().filter(|_| scene.spot != Spot::WholeSide)?;
+    let [coin, other] = both.map(|(picture, a)| (Arc::clone(picture), Arc::clone(a)));
+    Some((coin, other))
 }
 
 fn title_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
@@ -147,6 +163,14 @@ fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Pa
                 likeness.max(0.0) * 100.0
             ),
         );
+    }
+    let stale = scene
+        .finding()
+        .and_then(|f| f.seen.as_ref())
+        .is_some_and(|seen| seen.sha256 != scene.own_sha256 || seen.other_sha256 != scene.named.sha256);
+    if stale {
+        let words = "What is noted here was found on another photo of one of the coins: look again.";
+        line(ui, words.to_owned());
     }
     for note in &scene.notes {
         line(ui, format!("On the other coin: {note}"));

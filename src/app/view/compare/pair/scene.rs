@@ -10,10 +10,10 @@ use crate::app::bench::{Derived, PictureSlot, index};
 use crate::app::other_coin::OtherCoin;
 use crate::app::page::Page;
 use crate::flow;
-use crate::geometry::SidePoint;
+use crate::geometry::{PictureFromSide, SidePoint};
 use crate::photo::Picture;
 use crate::reference::{Side, Zone};
-use crate::specimen::{Comparison, Finding, OtherSpecimen, Spot};
+use crate::specimen::{Comparison, Finding, FineShift, OtherSpecimen, Spot};
 
 /// The other coin's part.
 pub enum Other {
@@ -129,6 +129,16 @@ impl PairScene {
             ) => Some([(picture, alignment), (other, aligned)]),
             _ => None,
         }
+    }
+
+    /// The fine shift in use at the spot.
+    pub fn fine_shift(&self) -> Option<FineShift> {
+        self.comparison.as_ref()?.fine_shift(&self.spot)
+    }
+
+    /// Your coin's transform at the spot, an accepted fine shift in it.
+    pub fn coin_from_side(&self, alignment: &Alignment) -> PictureFromSide {
+        flow::shifted(&alignment.picture_from_side, self.fine_shift().as_ref())
     }
 
     /// The 95 % radius of a place between the two photos, in mm.
