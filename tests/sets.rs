@@ -20,6 +20,8 @@ mod edits;
 mod merging;
 #[path = "sets/mutation.rs"]
 mod mutation;
+#[path = "sets/mutator.rs"]
+mod mutator;
 #[path = "sets/packs.rs"]
 mod packs;
 #[path = "sets/properties.rs"]

@@ -21,6 +21,8 @@ struct Kept {
     view: PlateView,
     bytes: usize,
     used: u64,
+    /// The last frame in which it was asked for.
+    frame: u64,
 }
 
 /// The plates in memory, by their names `K`, the least lately looked at given up first.
@@ -29,6 +31,7 @@ pub struct PlateShelf<K = PlateKey> {
     wanted: Vec<(K, Watch)>,
     most_bytes: usize,
     clock: u64,
+    frame: u64,
 }
 
 impl<K: Clone + Eq + Hash> Default for PlateShelf<K> {
@@ -41,6 +44,9 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
     /// What the plates may take: about a dozen of 12 MP with their pyramids (3 bytes a pixel and a third more).
     pub const MOST_BYTES: usize = 600_000_000;
 
+    /// Frames after which a plate that nobody looks at any more is not read to its end.
+    pub const PATIENCE_FRAMES: u64 = 20;
+
     /// An empty shelf.
     #[must_use]
     pub fn new(most_bytes: usize) -> Self {
@@ -49,6 +55,7 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
             wanted: Vec::new(),
             most_bytes,
             clock: 0,
+            frame: 0,
         }
     }
 
@@ -65,9 +72,11 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
                 },
                 bytes: 0,
                 used: 0,
+                frame: 0,
             }
         });
         kept.used = self.clock;
+        kept.frame = self.frame;
         kept.view.clone()
     }
 
@@ -77,8 +86,20 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
         self.kept.get(key).map(|kept| &kept.view)
     }
 
-    /// The plates asked for since the last call, to hand to the workers.
+    /// The plates asked for since the last call, to hand to the workers; called once a frame. Those that are still being
+    /// read and were not looked at for [`PlateShelf::PATIENCE_FRAMES`] are given up, so that flicking through many does
+    /// not keep the one at the end waiting. What their workers bring all the same is to be dropped by their watch.
     pub fn take_wanted(&mut self) -> Vec<(K, Watch)> {
+        self.frame += 1;
+        let frame = self.frame;
+        self.kept.retain(|_, kept| match &kept.view.slot {
+            PictureSlot::Loading(watch) if frame - kept.frame > Self::PATIENCE_FRAMES => {
+                watch.cancel();
+                false
+            }
+            _ => true,
+        });
+        self.wanted.retain(|(_, watch)| !watch.is_cancelled());
         std::mem::take(&mut self.wanted)
     }
 
@@ -98,8 +119,14 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
                 0,
             ),
         };
-        let used = self.clock;
-        self.kept.insert(key, Kept { view, bytes, used });
+        let (used, frame) = (self.clock, self.frame);
+        let kept = Kept {
+            view,
+            bytes,
+            used,
+            frame,
+        };
+        self.kept.insert(key, kept);
         self.make_room();
     }
 
@@ -117,11 +144,12 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
     fn make_room(&mut self) {
         let mut held: usize = self.kept.values().map(|k| k.bytes).sum();
         while held > self.most_bytes {
-            // The one just taken in has the clock's own value and is kept, however large.
+            // What is in view together is kept, however much: given up, it would be asked for again at once.
+            let frame = self.frame;
             let oldest = self
                 .kept
                 .iter()
-                .filter(|(_, k)| k.bytes > 0 && k.used < self.clock)
+                .filter(|(_, k)| k.bytes > 0 && k.frame + 1 < frame)
                 .min_by_key(|(_, k)| k.used)
                 .map(|(key, k)| (key.clone(), k.bytes));
             let Some((key, bytes)) = oldest else {
@@ -161,14 +189,54 @@ mod tests {
             shelf.accept(key(n), Ok((plate(), None)));
         }
         assert_eq!(shelf.take_wanted().len(), 2);
-        shelf.get(&key(0));
-        shelf.get(&key(2));
+        for _ in 0..2 {
+            shelf.get(&key(0));
+            shelf.get(&key(2));
+            shelf.take_wanted();
+        }
         shelf.accept(key(2), Ok((plate(), None)));
-        shelf.take_wanted();
         assert!(shelf.get(&key(0)).slot.picture().is_some());
         assert!(shelf.get(&key(2)).slot.picture().is_some());
         assert!(shelf.get(&key(1)).slot.picture().is_none());
         assert_eq!(shelf.take_wanted().len(), 1);
+    }
+
+    #[test]
+    fn a_plate_flicked_past_is_given_up_and_can_be_asked_for_again() {
+        let mut shelf = PlateShelf::default();
+        shelf.get(&key(0));
+        let (_, watch) = shelf.take_wanted().remove(0);
+        for _ in 0..=PlateShelf::<PlateKey>::PATIENCE_FRAMES {
+            shelf.get(&key(1));
+            shelf.take_wanted();
+        }
+        assert!(watch.is_cancelled());
+        assert!(shelf.peek(&key(0)).is_none());
+        assert!(shelf.peek(&key(1)).is_some());
+        shelf.get(&key(0));
+        assert_eq!(shelf.take_wanted().len(), 1);
+    }
+
+    #[test]
+    fn plates_in_view_together_stay_however_large() {
+        let mut shelf = PlateShelf::new(bytes_of(&plate()));
+        for _ in 0..3 {
+            for n in 0..4 {
+                shelf.get(&key(n));
+            }
+            shelf.take_wanted();
+        }
+        for n in 0..4 {
+            shelf.accept(key(n), Ok((plate(), None)));
+        }
+        assert!((0..4).all(|n| shelf.peek(&key(n)).is_some()));
+        // Once they are out of view they make room.
+        for _ in 0..3 {
+            shelf.get(&key(9));
+            shelf.take_wanted();
+        }
+        shelf.accept(key(9), Ok((plate(), None)));
+        assert!((0..4).all(|n| shelf.peek(&key(n)).is_none()));
     }
 
     #[test]

@@ -259,6 +259,9 @@ pub fn read_photo_in(
 /// # Errors
 /// One sentence for the user.
 pub fn read_plate(source: &SetSource, file: &str, watch: &Watch) -> Result<Arc<Picture>, String> {
+    if watch.is_cancelled() {
+        return Err("The plate is no longer looked at.".to_owned());
+    }
     let bytes = source.file_bytes(file).map_err(|error| error.to_string())?;
     read_picture(file.as_ref(), &bytes, &ReadLimits::default(), watch)
         .map(Arc::new)

@@ -386,6 +386,9 @@ impl Window {
             let (set, source, opened) = (Arc::clone(&bench.set), bench.plate_source.clone(), self.opened);
             self.workers.slow(move || {
                 let result = read_plate(&set, source.as_ref(), &key, &watch);
+                if watch.is_cancelled() {
+                    return Message::Then(Box::new(|_| {}));
+                }
                 Message::Plate { opened, key, result }
             });
         }
@@ -464,6 +467,9 @@ fn read_plate(
     (side, die, number): &bench::PlateKey,
     watch: &Watch,
 ) -> Result<ReadPlate, String> {
+    if watch.is_cancelled() {
+        return Err("The plate is no longer looked at.".to_owned());
+    }
     let plate = set
         .side(*side)
         .die(die)

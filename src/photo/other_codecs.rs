@@ -99,13 +99,29 @@ fn from_image_error(name: &Path, error: ImageError, watch: &Watch) -> PhotoError
     if watch.is_cancelled() {
         return PhotoError::Cancelled { file };
     }
-    let reason = error.to_string();
+    let words = error.to_string();
+    let reason = in_few_words(&words);
     match error {
         ImageError::Unsupported(_) => PhotoError::Unsupported { file, reason },
         ImageError::IoError(e) if e.kind() == io::ErrorKind::UnexpectedEof => PhotoError::Truncated { file },
-        _ if tells_of_a_cut(&reason) => PhotoError::Truncated { file },
+        _ if tells_of_a_cut(&words) => PhotoError::Truncated { file },
         _ => PhotoError::Damaged { file, reason },
     }
+}
+
+/// A codec's reason, of bounded length and in one line: some print all that they were given.
+fn in_few_words(reason: &str) -> String {
+    /// Enough for any reason in words.
+    const MOST_CHARACTERS: usize = 160;
+    let mut short: String = reason
+        .chars()
+        .take(MOST_CHARACTERS)
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    if reason.chars().nth(MOST_CHARACTERS).is_some() {
+        short.push('\u{2026}');
+    }
+    short
 }
 
 /// Whether a codec's words mean that the file ends too early; they wrap the kind of the error away.

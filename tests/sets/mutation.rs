@@ -1,38 +1,41 @@
 //! Every reader against damaged and hostile input: whatever the bytes, an answer or a short sentence, never a panic,
 //! never a file outside the target, and what is read can be written and read again.
 //!
-//! The ordinary tests run some thousand inputs; `cargo test --release --test sets -- --ignored --nocapture mutation`
-//! runs for `DIETELL_FUZZ_SECONDS` (300) a reader and prints how many it tried and how many were accepted.
+//! Inputs are changed by their form (see `mutator`), and one that gets an answer not heard before becomes a seed of its
+//! own. The ordinary tests run some thousand; `cargo test --release --test sets mutation_for_long -- --ignored
+//! --nocapture` runs for `DIETELL_FUZZ_SECONDS` (300) a reader and prints how many it tried and how many were accepted.
 
 use std::path::Path;
 use std::time::{Duration, Instant};
 
 use dietell::headless::parse_landmarks_table;
-use dietell::photo::Watch;
+use dietell::photo::{ReadLimits, Watch, read_picture, upright_size};
 use dietell::reference::merge::merge;
 use dietell::reference::pack::copy_set;
 use dietell::reference::usefulness::{series_for_side, usefulness};
 use dietell::reference::{Side, open_set, parse_set, parse_set_bytes, validate, write_set};
 use dietell::specimen::{parse_specimen, write_specimen};
 use proptest::prelude::*;
-use rand::{Rng, SeedableRng};
+use rand::{Rng as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
+use super::mutator::{Form, mutate};
 use super::zip_by_hand::{Member, zip};
 use super::{FORMATS, MINIMAL, blocks};
 
 /// Whether a reader accepted its input.
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, PartialEq, Eq)]
 enum Answer {
     Read,
-    Refused,
+    /// With the message.
+    Refused(String),
 }
 
 /// A message is a sentence or two, whatever it is about.
 fn check_message(message: &str) -> Answer {
     assert!(message.len() < 10_000, "a message of {} bytes", message.len());
     assert!(!message.contains(['\0', '\u{1b}']), "{message:?}");
-    Answer::Refused
+    Answer::Refused(message.to_owned())
 }
 
 fn target_set(bytes: &[u8]) -> Answer {
@@ -120,7 +123,25 @@ fn target_pack(bytes: &[u8]) -> Answer {
     answer
 }
 
+/// A picture of a stranger: within the limits or refused, and of the size that its head says.
+fn target_picture(bytes: &[u8]) -> Answer {
+    let limits = ReadLimits {
+        most_pixels: 200_000,
+        most_bytes: 1_000_000,
+    };
+    let told = upright_size(bytes);
+    match read_picture(Path::new("plate.jpg"), bytes, &limits, &Watch::default()) {
+        Ok(picture) => {
+            assert_eq!(told, Some((picture.width(), picture.height())));
+            assert!(u64::from(picture.width()) * u64::from(picture.height()) <= limits.most_pixels);
+            Answer::Read
+        }
+        Err(error) => check_message(&error.to_string()),
+    }
+}
+
 struct Reader {
+    form: Form,
     name: &'static str,
     target: fn(&[u8]) -> Answer,
     seeds: Vec<Vec<u8>>,
@@ -135,132 +156,127 @@ fn readers() -> Vec<Reader> {
     ]);
     vec![
         Reader {
+            form: Form::Ron,
             name: "set.ron",
             target: target_set,
             seeds: vec![MINIMAL.as_bytes().to_vec()],
         },
         Reader {
+            form: Form::Ron,
             name: "specimen.ron",
             target: target_specimen,
             seeds: vec![blocks(FORMATS, "ron")[1].as_bytes().to_vec(), specimen],
         },
         Reader {
+            form: Form::Csv,
             name: "landmarks.csv",
             target: target_landmarks,
             seeds: vec![blocks(FORMATS, "csv")[0].as_bytes().to_vec()],
         },
         Reader {
+            form: Form::Zip,
             name: "pack",
             target: target_pack,
             seeds: vec![pack, include_bytes!("../data/sets/by-python.dieset").to_vec()],
         },
+        Reader {
+            form: Form::Picture,
+            name: "picture",
+            target: target_picture,
+            seeds: pictures(),
+        },
     ]
 }
 
-/// Pieces that readers stumble over.
-const PIECES: [&[u8]; 48] = [
-    b"(",
-    b")",
-    b"[",
-    b"]",
-    b"{",
-    b"}",
-    b"\"",
-    b"'",
-    b":",
-    b",",
-    b"//",
-    b"/*",
-    b"*/",
-    b"r#\"",
-    b"\"#",
-    b"\\",
-    b"\\u{0}",
-    b"Some(",
-    b"None",
-    b"inf",
-    b"-inf",
-    b"NaN",
-    b"1e999",
-    b"-0.0",
-    b"1e-320",
-    b"18446744073709551616",
-    b"0x7f",
-    b"_",
-    b"\0",
-    b"\xff",
-    b"\xc0\x80",
-    b"\xef\xbb\xbf",
-    b"\xff\xfe",
-    b"\r",
-    b"\n",
-    b"#![enable(unwrap_newtypes)]",
-    b"format: 2",
-    b"../",
-    b"/",
-    b"C:",
-    b"PK\x01\x02",
-    b"PK\x03\x04",
-    b"PK\x05\x06",
-    b"PK\x06\x06",
-    b"\xff\xff\xff\xff",
-    b"\x01\x00",
-    b"((((((((((((((((((((((((((((((((((((((((",
-    b"[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[",
-];
-
-/// Changes a seed in one to six places.
-fn mutate(random: &mut ChaCha8Rng, seed: &[u8]) -> Vec<u8> {
-    let mut bytes = seed.to_vec();
-    for _ in 0..random.random_range(1..=6) {
-        let length = bytes.len();
-        let at = random.random_range(0..=length);
-        let end = (at + random.random_range(0..64_usize)).min(length);
-        match random.random_range(0..8) {
-            0 if at < length => bytes[at] ^= 1 << random.random_range(0..8),
-            1 if at < length => bytes[at] = random.random(),
-            2 => drop(bytes.drain(at..end)),
-            3 => {
-                let piece = bytes[at..end].to_vec();
-                let to = random.random_range(0..=length);
-                bytes.splice(to..to, piece);
-            }
-            4 => bytes.truncate(at),
-            5 => {
-                // A digit made another keeps the form and changes the value.
-                if let Some(digit) = bytes[at..].iter_mut().find(|b| b.is_ascii_digit()) {
-                    *digit = b'0' + random.random_range(0..10_u8);
-                }
-            }
-            _ => {
-                let piece = PIECES[random.random_range(0..PIECES.len())];
-                bytes.splice(at..at, piece.iter().copied());
-            }
-        }
-    }
-    bytes
+/// Small pictures of every kind that is read, with turn flags and colour profiles.
+fn pictures() -> Vec<Vec<u8>> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/pictures");
+    let mut files: Vec<_> = std::fs::read_dir(folder)
+        .expect("it is ours")
+        .flatten()
+        .map(|e| e.path())
+        .collect();
+    files.sort();
+    let kinds = ["jpg", "png", "tif", "webp"].map(Some);
+    let is_picture = |file: &&std::path::PathBuf| kinds.contains(&file.extension().and_then(|e| e.to_str()));
+    let small = |file: &std::path::PathBuf| std::fs::read(file).ok().filter(|bytes| bytes.len() < 3_000);
+    files.iter().filter(is_picture).filter_map(small).collect()
 }
 
-fn run(reader: &Reader, random: &mut ChaCha8Rng, mut go_on: impl FnMut(u64) -> bool) -> (u64, u64) {
+/// What a run came to.
+struct Count {
+    tried: u64,
+    read: u64,
+    /// Different answers: the messages without what they quote and count.
+    answers: usize,
+}
+
+/// A message without names and numbers, so that answers of one kind are the same.
+fn kind_of(message: &str) -> String {
+    let mut kind = String::new();
+    let mut quoted = false;
+    // Where the file happened to lie is no part of an answer.
+    let words = message.split(' ').filter(|word| !word.contains("/.tmp"));
+    for letter in words.collect::<Vec<_>>().join(" ").chars() {
+        match letter {
+            '\u{201c}' => quoted = true,
+            '\u{201d}' => quoted = false,
+            _ if quoted || letter.is_ascii_digit() => {}
+            _ => kind.push(letter),
+        }
+    }
+    kind.chars().take(160).collect()
+}
+
+fn run(reader: &Reader, random: &mut ChaCha8Rng, mut go_on: impl FnMut(u64) -> bool) -> Count {
+    /// Seeds beyond these are not kept, nor larger ones, in bytes: each would slow all that follow.
+    const MOST_SEEDS: usize = 400;
+    const LARGEST_SEED: usize = 60_000;
+    /// One in so many inputs that were accepted becomes a seed, so that changes add up.
+    const ACCEPTED_SEED: u32 = 16;
+    // Accepted ones, and those that were refused for a reason of their own.
+    let mut seeds = [reader.seeds.clone(), Vec::new()];
+    let mut heard = std::collections::BTreeSet::new();
     let (mut tried, mut read) = (0, 0);
     while go_on(tried) {
-        let seed = &reader.seeds[random.random_range(0..reader.seeds.len())];
-        let bytes = mutate(random, seed);
+        // Two in three start from what a reader accepts: what is refused early gets no deeper by more of it.
+        let from = usize::from(!seeds[1].is_empty() && random.random_range(0..3) == 0);
+        let seed = &seeds[from][random.random_range(0..seeds[from].len())];
+        let other = &seeds[0][random.random_range(0..seeds[0].len())];
+        let bytes = mutate(random, reader.form, seed, other);
         tried += 1;
         let answer = std::panic::catch_unwind(|| (reader.target)(&bytes));
         let Ok(answer) = answer else {
             panic!("{} failed on {:?}", reader.name, String::from_utf8_lossy(&bytes));
         };
         read += u64::from(answer == Answer::Read);
+        let (kind, of, keeps) = match answer {
+            Answer::Read => ("read".to_owned(), 0, random.random_range(0..ACCEPTED_SEED) == 0),
+            Answer::Refused(message) => (kind_of(&message), 1, false),
+        };
+        let is_new = heard.insert(kind);
+        if (is_new || keeps) && seeds[of].len() < MOST_SEEDS && bytes.len() <= LARGEST_SEED {
+            seeds[of].push(bytes);
+        }
     }
-    (tried, read)
+    Count {
+        tried,
+        read,
+        answers: heard.len(),
+    }
 }
 
 #[test]
 fn the_seeds_are_accepted() {
     for reader in readers() {
         for seed in &reader.seeds {
-            assert!((reader.target)(seed) == Answer::Read, "{}", reader.name);
+            let answer = (reader.target)(seed);
+            // Among the pictures are some that the program refuses on purpose.
+            assert!(
+                answer == Answer::Read || reader.name == "picture",
+                "{}",
+                reader.name
+            );
         }
     }
 }
@@ -269,9 +285,12 @@ fn the_seeds_are_accepted() {
 fn mutated_files_are_read_or_refused() {
     for reader in readers() {
         let mut random = ChaCha8Rng::seed_from_u64(411);
-        let most = if reader.name == "pack" { 300 } else { 2_000 };
-        let (tried, read) = run(&reader, &mut random, |tried| tried < most);
-        println!("{}: {tried} tried, {read} read", reader.name);
+        let most = if reader.name == "pack" { 300 } else { 1_500 };
+        let Count { tried, read, answers } = run(&reader, &mut random, |tried| tried < most);
+        println!(
+            "{}: {tried} tried, {read} read, {answers} different answers",
+            reader.name
+        );
         assert!(
             read > 0 && read < tried,
             "{}: {read} of {tried} read",
@@ -290,11 +309,11 @@ fn mutation_for_long() {
     for reader in readers() {
         let start = Instant::now();
         let mut random = ChaCha8Rng::seed_from_u64(412);
-        let (tried, read) = run(&reader, &mut random, |_| {
+        let Count { tried, read, answers } = run(&reader, &mut random, |_| {
             start.elapsed() < Duration::from_secs(seconds)
         });
         println!(
-            "{}: {tried} tried in {seconds} s, {read} read, {} refused",
+            "{}: {tried} tried in {seconds} s, {read} read, {} refused, {answers} different answers",
             reader.name,
             tried - read
         );

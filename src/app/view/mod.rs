@@ -7,6 +7,7 @@ pub mod notices;
 pub mod overlays;
 pub mod paint;
 pub mod pane;
+pub mod rows;
 pub mod sheet;
 pub mod standing;
 pub mod start;

@@ -285,6 +285,9 @@ impl Window {
             self.workers.slow(move || {
                 let result = store::read_plate(&source, &file, &watch);
                 Message::Then(Box::new(move |window| {
+                    if watch.is_cancelled() {
+                        return;
+                    }
                     if let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) {
                         workshop
                             .plates

@@ -5,6 +5,7 @@ use egui::{Label, Rect, RichText, Sense, Ui, Vec2};
 use super::{OUT_AT_FIRST, percent, title};
 use crate::app::theme::palette;
 use crate::app::view::compare::marks::Mark;
+use crate::app::view::rows::rows_ui;
 use crate::evidence::DieStanding;
 use crate::reference::{ReferenceSet, Side};
 
@@ -18,17 +19,13 @@ pub fn dies_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, dies: &[DieStanding]
     still.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     let out: Vec<&DieStanding> = dies.iter().filter(|die| !die.is_in()).collect();
     title(ui, &format!("{name}: {} of {} still in", still.len(), dies.len()));
-    for die in still {
-        die_ui(ui, set, side, die);
-    }
     let shown = if *all {
         out.len()
     } else {
         OUT_AT_FIRST.min(out.len())
     };
-    for die in &out[..shown] {
-        die_ui(ui, set, side, die);
-    }
+    still.extend(&out[..shown]);
+    rows_ui(ui, ("dies", side), &still, |ui, die| die_ui(ui, set, side, die));
     if shown < out.len() {
         let more = out.len() - shown;
         if ui

@@ -5,6 +5,7 @@ use egui::{Label, RichText, Ui, Vec2};
 use super::{OUT_AT_FIRST, percent, title};
 use crate::app::theme::palette;
 use crate::app::view::compare::marks::Mark;
+use crate::app::view::rows::rows_ui;
 use crate::evidence::{PairingStanding, Standing};
 use crate::reference::{Pairing, ReferenceSet};
 
@@ -26,9 +27,8 @@ pub fn pairings_ui(ui: &mut Ui, set: &ReferenceSet, standing: &Standing, all: &m
     } else {
         OUT_AT_FIRST.min(out.len())
     };
-    for its in still.into_iter().chain(out[..shown].iter().copied()) {
-        row_ui(ui, set, its);
-    }
+    still.extend(&out[..shown]);
+    rows_ui(ui, "pairings", &still, |ui, its| row_ui(ui, set, its));
     if shown < out.len() {
         let more = out.len() - shown;
         if ui
