@@ -65,17 +65,19 @@ pub fn rows_ui<T>(
             skipped += height + spacing;
             continue;
         }
-        if skipped > 0.0 {
-            ui.add_space(skipped);
-            skipped = 0.0;
-        }
+        leave(ui, std::mem::take(&mut skipped));
         let drawn = ui.scope(|ui| row_ui(ui, item));
         *known = Some(drawn.response.rect.height());
     }
-    if skipped > 0.0 {
-        ui.add_space(skipped);
-    }
+    leave(ui, skipped);
     ui.data_mut(|d| d.insert_temp(id, Arc::new(heights)));
+}
+
+/// Leaves room for rows passed over; a mere space would not count as content to scroll to.
+fn leave(ui: &mut Ui, height: f32) {
+    if height > 0.0 {
+        ui.allocate_space(vec2(0.0, height - ui.spacing().item_spacing.y));
+    }
 }
 
 #[cfg(test)]
