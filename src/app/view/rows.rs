@@ -91,7 +91,8 @@ mod tests {
         let items: Vec<usize> = (0..1_000).collect();
         let (height, offset) = (std::cell::Cell::new(0.0), std::cell::Cell::new(0.0));
         let mut harness = Harness::builder().with_size([300.0, 400.0]).build_ui(|ui| {
-            egui::ScrollArea::vertical().show(ui, |ui| {
+            let area = egui::ScrollArea::vertical().vertical_scroll_offset(offset.get());
+            area.show(ui, |ui| {
                 let top = ui.cursor().top();
                 rows_ui(ui, "rows", &items, |ui, item| {
                     ui.set_min_height(30.0);
