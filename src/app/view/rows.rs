@@ -114,6 +114,6 @@ mod tests {
         offset.set(15_000.0);
         harness.run_steps(4);
         assert!(harness.query_by_label("row 0").is_none());
-        assert!(harness.query_by_label_contains("row 4").is_some());
+        assert!(harness.query_all_by_label_contains("row 4").count() > 5);
     }
 }
