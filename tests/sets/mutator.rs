@@ -367,8 +367,11 @@ fn csv(random: &mut ChaCha8Rng, bytes: &[u8]) -> Vec<u8> {
     lines.join(end).into_bytes()
 }
 
-/// Where a mark of a zip file stands, and the offsets and widths of the fields after it (APPNOTE.TXT, sec. 4.3).
-const ZIP_FIELDS: [(&[u8], &[(usize, usize)]); 3] = [
+/// Fields of a record: the offset of each from the record's mark, and its width, in bytes.
+type Fields = [(usize, usize)];
+
+/// The marks of a zip file's records, and the offsets and widths of the fields after it (APPNOTE.TXT, sec. 4.3).
+const ZIP_FIELDS: [(&[u8], &Fields); 3] = [
     (
         b"PK\x03\x04",
         &[
