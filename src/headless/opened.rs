@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::error::VerbError;
 use crate::photo::{Picture, ReadLimits, Watch, read_picture, read_picture_file};
 use crate::reference::{DieId, Plate, ReferenceSet, SetSource, Side};
-use crate::specimen::{SpecimenFolder, SpecimenRecord};
+use crate::specimen::{OtherSpecimen, SpecimenFolder, SpecimenRecord};
 
 /// A specimen, opened.
 pub(super) struct Opened {
@@ -75,6 +75,18 @@ impl Opened {
         read_picture_file(&file, &ReadLimits::default(), &Watch::default()).map_err(|error| error.to_string())
     }
 
+    /// Reads the photo of another coin that a side was compared with.
+    ///
+    /// # Errors
+    /// Why it cannot be had, as a sentence.
+    pub(super) fn read_other_photo(&self, side: Side, other: &OtherSpecimen) -> Result<Picture, String> {
+        let file = self
+            .folder
+            .other_photo(side, other)
+            .map_err(|error| error.to_string())?;
+        read_picture_file(&file, &ReadLimits::default(), &Watch::default()).map_err(|error| error.to_string())
+    }
+
     /// A die's plate, counted from 0, as the set lists it.
     pub(super) fn plate(&self, side: Side, die: &DieId, plate: usize) -> Option<&Plate> {
         self.set.side(side).die(die)?.plates.get(plate)
@@ -121,6 +133,8 @@ pub(super) struct Shelf<'a> {
 enum Wanted {
     Photo(Side),
     Plate(Side, DieId, usize),
+    /// Another coin's photo of a side.
+    Other(Side, OtherSpecimen),
 }
 
 /// The most pixels kept: two photos of 50 MP and as much again of plates. A picture takes 4 bytes a pixel with its
@@ -151,12 +165,21 @@ impl<'a> Shelf<'a> {
         self.take(Wanted::Plate(side, die.clone(), plate))
     }
 
+    /// The photo of another coin that a side was compared with.
+    ///
+    /// # Errors
+    /// Why it cannot be had, as a sentence.
+    pub(super) fn other_photo(&mut self, side: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, String> {
+        self.take(Wanted::Other(side, other.clone()))
+    }
+
     fn take(&mut self, wanted: Wanted) -> Result<Arc<Picture>, String> {
         let found = match self.kept.iter().position(|(kept, _)| kept == &wanted) {
             Some(place) => self.kept.remove(place).1,
             None => match &wanted {
                 Wanted::Photo(side) => self.opened.read_photo(*side),
                 Wanted::Plate(side, die, plate) => self.opened.read_plate(*side, die, *plate),
+                Wanted::Other(side, other) => self.opened.read_other_photo(*side, other),
             }
             .map(Arc::new),
         };

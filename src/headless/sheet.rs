@@ -10,6 +10,7 @@ use crate::evidence::{Prior, standing};
 use crate::photo::Picture;
 use crate::reference::{DieId, Side};
 use crate::sheet::{Paper, Pictures, SheetOptions, compose, gather, write_sheet};
+use crate::specimen::OtherSpecimen;
 
 impl Pictures for Shelf<'_> {
     fn photo(&mut self, side: Side) -> Result<Arc<Picture>, String> {
@@ -18,6 +19,10 @@ impl Pictures for Shelf<'_> {
 
     fn plate(&mut self, side: Side, die: &DieId, plate: usize) -> Result<Arc<Picture>, String> {
         Shelf::plate(self, side, die, plate)
+    }
+
+    fn other_photo(&mut self, side: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, String> {
+        Shelf::other_photo(self, side, other)
     }
 }
 

@@ -301,8 +301,23 @@ pub struct OutcomeContent {
     pub explanation: Vec<String>,
 }
 
+/// This coin's crop and another's, as they were seen.
+#[derive(Debug, Clone)]
+pub struct PairCrops {
+    /// This coin's, or why it cannot be shown, as a sentence.
+    pub this: Result<SheetCrop, String>,
+    /// The other coin's, cut by the same frame, or why it cannot be shown, as a sentence.
+    pub other: Result<SheetCrop, String>,
+    /// How many times true size they are printed.
+    pub enlargement: u32,
+    /// The 95 % radius between the two photos, in mm.
+    pub radius95_mm: Option<f64>,
+    /// How strongly the light was evened, above 0 to 1; none where not at all.
+    pub light_evened: Option<f64>,
+}
+
 /// What was found at a spot between this coin and another.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct FindingRow {
     /// The spot, in words.
     pub spot: String,
@@ -314,10 +329,12 @@ pub struct FindingRow {
     pub place: String,
     /// The user's note.
     pub note: String,
+    /// The crops that were on the screen; none where nothing was.
+    pub crops: Option<PairCrops>,
 }
 
 /// One side against the same side of another coin.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct ComparisonContent {
     /// Which side.
     pub side: Side,

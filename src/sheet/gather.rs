@@ -8,7 +8,7 @@ use super::{gather_comparisons, gather_features, gather_sides, gather_standing, 
 use crate::evidence::{Prior, Standing};
 use crate::photo::Picture;
 use crate::reference::{DieId, ReferenceSet, Side};
-use crate::specimen::{FactAnswer, SpecimenRecord};
+use crate::specimen::{FactAnswer, OtherSpecimen, SpecimenRecord};
 
 /// Where a sheet's pictures come from. A picture that is missing is a sentence on the sheet and no reason not to make
 /// it, so an error is the sentence itself.
@@ -24,6 +24,12 @@ pub trait Pictures {
     /// # Errors
     /// Why it cannot be had, as a sentence.
     fn plate(&mut self, side: Side, die: &DieId, plate: usize) -> Result<Arc<Picture>, String>;
+
+    /// The photo of another coin that a side was compared with.
+    ///
+    /// # Errors
+    /// Why it cannot be had, as a sentence.
+    fn other_photo(&mut self, side: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, String>;
 }
 
 /// Gathers a sheet: aligns the photos, cuts every crop at its printed size, and puts verdicts and standing in words.
@@ -57,7 +63,7 @@ pub fn gather(
         sides,
         facts: facts(set, record),
         features,
-        comparisons: gather_comparisons::comparisons(set, record),
+        comparisons: gather_comparisons::comparisons(set, record, pictures),
         dies: gather_standing::dies(set, standing, &labels),
         pairings: gather_standing::pairings(set, standing, &labels),
         prior: gather_standing::prior_words(prior).to_owned(),

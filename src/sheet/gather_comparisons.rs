@@ -1,21 +1,43 @@
 //! The comparisons with other coins, in words.
 
-use super::content::{ComparisonContent, FindingRow};
-use super::words;
+use std::sync::Arc;
+
+use super::content::{ComparisonContent, FindingRow, PairCrops, SheetCrop};
+use super::enlarge::enlargement;
+use super::gather::Pictures;
+use super::gather_sides::{PX_PER_PAPER_MM, whole};
+use super::{style, words};
+use crate::crop::{CropFrame, cut, even_light};
 use crate::evidence::pair_cautions;
 use crate::flow;
+use crate::geometry::PictureFromSide;
+use crate::photo::Picture;
 use crate::reference::{ReferenceSet, Side};
-use crate::specimen::{Comparison, Finding, Found, PairMeasurement, SpecimenRecord, Spot, WhichCoin};
+use crate::specimen::{
+    Comparison, Finding, Found, PairMeasurement, SeenPair, SpecimenRecord, Spot, WhichCoin,
+};
 
-pub(super) fn comparisons(set: &ReferenceSet, record: &SpecimenRecord) -> Vec<ComparisonContent> {
+/// How much room a crop has on paper, in mm: four stand in a row.
+const ROOM: (f64, f64) = ((style::LIVE_WIDTH - 3.0 * style::GUTTER) / 4.0, 46.0);
+
+pub(super) fn comparisons(
+    set: &ReferenceSet,
+    record: &SpecimenRecord,
+    pictures: &mut dyn Pictures,
+) -> Vec<ComparisonContent> {
     Side::BOTH
         .into_iter()
         .flat_map(|side| record.comparisons.iter().filter(move |c| c.side == side))
-        .map(|comparison| one(set, record, comparison))
+        .map(|comparison| one(set, record, comparison, pictures))
         .collect()
 }
 
-fn one(set: &ReferenceSet, record: &SpecimenRecord, comparison: &Comparison) -> ComparisonContent {
+fn one(
+    set: &ReferenceSet,
+    record: &SpecimenRecord,
+    comparison: &Comparison,
+    pictures: &mut dyn Pictures,
+) -> ComparisonContent {
     let mut cautions: Vec<String> = pair_cautions(comparison)
         .iter()
         .map(ToString::to_string)
@@ -43,7 +65,13 @@ fn one(set: &ReferenceSet, record: &SpecimenRecord, comparison: &Comparison) -> 
         findings: comparison
             .findings
             .iter()
-            .map(|finding| row(set, comparison, finding))
+            .map(|finding| FindingRow {
+                crops: finding
+                    .seen
+                    .as_ref()
+                    .and_then(|seen| crops(record, comparison, seen, pictures)),
+                ..row(set, comparison, finding)
+            })
             .collect(),
         measures: comparison
             .measurements
@@ -110,7 +138,65 @@ fn row(set: &ReferenceSet, comparison: &Comparison, finding: &Finding) -> Findin
         kind,
         place: place.trim_start().to_owned(),
         note: finding.note.clone(),
+        crops: None,
     }
+}
+
+/// The two crops as they were seen, as far as they fit the paper; none where what was kept of them makes no frame.
+fn crops(
+    record: &SpecimenRecord,
+    comparison: &Comparison,
+    seen: &SeenPair,
+    pictures: &mut dyn Pictures,
+) -> Option<PairCrops> {
+    /// A crop of less than this, in mm, shows nothing.
+    const LEAST_MM: f64 = 0.01;
+    let (width, height) = seen.size_mm;
+    let sized = |mm: f64| mm.is_finite() && mm >= LEAST_MM;
+    if !(sized(width) && sized(height) && seen.centre_mm.x.is_finite() && seen.centre_mm.y.is_finite()) {
+        return None;
+    }
+    let times = enlargement(seen.size_mm, ROOM);
+    let px_per_mm = f64::from(times) * PX_PER_PAPER_MM;
+    let px = |mm: f64, room: f64| whole(mm.min(room / f64::from(times)) * px_per_mm);
+    let frame = CropFrame {
+        centre: seen.centre_mm,
+        px_per_mm,
+        turn_deg: 0.0,
+        width_px: px(width, ROOM.0),
+        height_px: px(height, ROOM.1),
+    };
+    let side = comparison.side;
+    let cut_from = |picture: Result<Arc<Picture>, String>, rows: &[f64; 9]| {
+        let from_side = PictureFromSide::new(nalgebra::Matrix3::from_row_slice(rows))
+            .map_err(|_| "What was kept of this crop cannot be read.".to_owned())?;
+        let crop = cut(&*picture?, &from_side, &frame);
+        let crop = if seen.light_evened > 0.0 {
+            even_light(&crop, seen.light_evened)
+        } else {
+            crop
+        };
+        Ok(SheetCrop {
+            frame,
+            pixels: Arc::new(crop.pixels),
+        })
+    };
+    let own = match record.photo(side) {
+        Some(photo) if photo.sha256 == seen.sha256 => pictures.photo(side),
+        _ => Err("This coin has another photo now.".to_owned()),
+    };
+    let other = if seen.other_sha256 == comparison.other.sha256 {
+        pictures.other_photo(side, &comparison.other)
+    } else {
+        Err("The other coin has another photo now.".to_owned())
+    };
+    Some(PairCrops {
+        this: cut_from(own, &seen.photo_from_side),
+        other: cut_from(other, &seen.other_from_side),
+        enlargement: times,
+        radius95_mm: Some(seen.uncertainty_mm).filter(|r| r.is_finite()),
+        light_evened: Some(seen.light_evened).filter(|s| *s > 0.0),
+    })
 }
 
 /// A measurement in words. On the other coin the value stands without its uncertainty: that coin's alignment belongs to

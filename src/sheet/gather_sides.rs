@@ -173,6 +173,6 @@ fn alignment_content(
     clippy::cast_sign_loss,
     reason = "a printed picture is under 3,000 px"
 )]
-fn whole(v: f64) -> u32 {
+pub(super) fn whole(v: f64) -> u32 {
     v.round().clamp(1.0, 10_000.0) as u32
 }

@@ -7,6 +7,7 @@ mod demo;
 mod error;
 mod folder;
 mod new_die;
+mod other_photo;
 mod record;
 mod set_place;
 mod settings;
@@ -24,6 +25,7 @@ pub use folder::{
     SpecimenFolder, THUMBNAIL_FILE, parse_specimen, write_specimen,
 };
 pub use new_die::{NewDieError, die_from_specimen};
+pub use other_photo::OtherPhotoError;
 pub use record::{
     CannotTell, FactAnswer, FineShift, MeasureKind, Measurement, Ruling, SeenCrop, SetReference, SidePhoto,
     SpecimenRecord, Verdict,

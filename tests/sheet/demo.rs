@@ -50,6 +50,10 @@ impl Pictures for Demo {
             .or_insert_with(|| read(&file, demo_file(&file).unwrap()));
         Ok(Arc::clone(picture))
     }
+
+    fn other_photo(&mut self, _: Side, _: &dietell::specimen::OtherSpecimen) -> Result<Arc<Picture>, String> {
+        Err("The demo coin is compared with no other.".to_owned())
+    }
 }
 
 /// The circulated coin with hand-placed landmarks and a true verdict on every state but a few.

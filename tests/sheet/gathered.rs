@@ -197,6 +197,22 @@ impl Pictures for Drawn {
         }
         Ok(drawn(&plate_from_side()))
     }
+
+    fn other_photo(&mut self, _: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, String> {
+        if other.place == "../gone" {
+            return Err("The other coin is not to be had.".to_owned());
+        }
+        Ok(drawn(&other_from_side()))
+    }
+}
+
+/// Another coin's photo of the same checker.
+fn other_from_side() -> PictureFromSide {
+    PictureFromSide::similarity(31.0, 140.0, PicturePoint::new(440.0, 455.0)).unwrap()
+}
+
+fn rows(from_side: &PictureFromSide) -> [f64; 9] {
+    std::array::from_fn(|i| from_side.matrix()[(i / 3, i % 3)])
 }
 
 fn gathered(set: &ReferenceSet, record: &SpecimenRecord) -> SheetContent {
@@ -376,6 +392,19 @@ fn a_comparison_with_another_coin_is_printed_as_an_opinion() {
             uncertainty_mm: 0.052,
             light_evened: 0.0,
         });
+        let whole = c.finding_mut(&Spot::WholeSide);
+        whole.found = Some(Found::Same);
+        whole.seen = Some(SeenPair {
+            photo_from_side: rows(&photo_from_side()),
+            other_from_side: rows(&other_from_side()),
+            sha256: "ab".repeat(32),
+            other_sha256: "cd".repeat(32),
+            centre_mm: SidePoint::new(0.6, -0.3),
+            size_mm: (4.0, 3.0),
+            px_per_mm: 90.0,
+            uncertainty_mm: 0.04,
+            light_evened: 0.0,
+        });
         c.measurements.push(PairMeasurement {
             spot: Spot::WholeSide,
             on: WhichCoin::This,
@@ -403,6 +432,24 @@ fn a_comparison_with_another_coin_is_printed_as_an_opinion() {
         "{:?}",
         comparison.measures
     );
+    // Its crop was seen on another photo of this coin, and the whole side's on these.
+    assert!(crack.crops.as_ref().unwrap().this.is_err());
+    let whole = comparison.findings[2].crops.as_ref().unwrap();
+    assert_eq!(whole.enlargement, 10);
+    for crop in [whole.this.as_ref().unwrap(), whole.other.as_ref().unwrap()] {
+        for (i, k) in (0..6).flat_map(|i| (0..4).map(move |k| (i, k))) {
+            let p = SidePoint::new(-0.75 + SQUARE * f64::from(i), -1.25 + SQUARE * f64::from(k));
+            let at = crop.frame.point_in_crop(p);
+            let shade = crop.pixels.get_pixel(at.x.round() as u32, at.y.round() as u32).0[0];
+            assert_eq!(shade > 128, is_light(p), "at {p:?}: {shade}");
+        }
+    }
+    let mut gone = record.clone();
+    gone.comparisons[0].other.place = "../gone".to_owned();
+    let without = gathered(&set, &gone);
+    let crops = without.comparisons[0].findings[2].crops.as_ref().unwrap();
+    assert!(crops.this.is_ok() && crops.other.is_err());
+    crate::layout::check(&compose(&without, &options(Paper::A4)));
     let sheet = compose(&content, &options(Paper::A4));
     let text = crate::layout::check(&sheet).replace('\n', " ");
     for words in [

@@ -182,12 +182,23 @@ pub fn content(a: &Amounts) -> SheetContent {
                 conclusion: Some("same die, this coin earlier".to_owned()),
                 note: words("The crack beside the leaf has grown."),
                 findings: (0..a.features)
-                    .map(|_| FindingRow {
+                    .map(|n| FindingRow {
                         spot: words("second leaf beside the legend"),
                         found: "differs here".to_owned(),
                         kind: "die state, on the other coin".to_owned(),
                         place: "\u{b1} 0.052 mm".to_owned(),
                         note: words("longer by a leaf"),
+                        crops: (n % 3 > 0).then(|| PairCrops {
+                            this: Ok(relief(frame(zone_of(n), (4.0, 3.0), 10.0 * a.px_per_paper_mm), 1)),
+                            other: if n % 3 == 1 {
+                                Ok(relief(frame(zone_of(n), (4.0, 3.0), 10.0 * a.px_per_paper_mm), 2))
+                            } else {
+                                Err(words("The other coin has another leaf now."))
+                            },
+                            enlargement: 10,
+                            radius95_mm: Some(0.05),
+                            light_evened: (n % 2 == 0).then_some(0.6),
+                        }),
                     })
                     .collect(),
                 measures: vec![words(

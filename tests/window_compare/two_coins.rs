@@ -260,9 +260,45 @@ fn one_die_is_compared_recorded_undone_saved_and_opened_again() {
     let rows = "Compare with Of the same die: obverse: same die, this coin earlier";
     click_like(&mut harness, rows);
     assert!(says(&harness, "crack under the shell"));
+    // The sheet finds the other coin's photo by its hash, and says so where it is another or gone.
+    harness.state_mut().push(Action::GoToStep(Step::Sheet));
+    harness.run_ok();
+    let words = "Concluded, as an opinion: same die, this coin earlier.";
+    let sheet = sheet_text(&mut harness, &table);
+    assert!(sheet.contains(words) || sheet.is_empty(), "{sheet}");
+    let mine = SpecimenFolder::open(&table.place(0)).unwrap().folder;
+    let file = mine.other_photo(Side::Obverse, &kept.other).unwrap();
+    assert_eq!(std::fs::read(file).unwrap(), shots()[1].0);
+    let mut changed = kept.other.clone();
+    changed.sha256 = "00".repeat(32);
+    let error = mine.other_photo(Side::Obverse, &changed).unwrap_err().to_string();
+    assert!(error.contains("another obverse photo now"), "{error}");
+    changed.place = "../nowhere".to_owned();
+    let error = mine.other_photo(Side::Obverse, &changed).unwrap_err().to_string();
+    assert!(error.contains("nowhere"), "{error}");
     // The other coin was only looked at.
     let other = SpecimenFolder::open(&table.place(1)).unwrap().record;
     assert!(other.comparisons.is_empty());
+}
+
+/// The text of the exported sheet; empty, said aloud, without poppler-utils.
+fn sheet_text(harness: &mut Harness<'_, Window>, table: &Table) -> String {
+    let file = table.cabinet.join("sheet.pdf");
+    harness.state_mut().push(Action::ExportSheet(Some(file.clone())));
+    harness.run_ok();
+    assert!(file.is_file());
+    match std::process::Command::new("pdftotext")
+        .arg("-layout")
+        .arg(&file)
+        .arg("-")
+        .output()
+    {
+        Ok(told) => String::from_utf8_lossy(&told.stdout).into_owned(),
+        Err(reason) => {
+            println!("skipped: the sheet is not read back without poppler-utils ({reason})");
+            String::new()
+        }
+    }
 }
 
 fn set_diameter() -> f64 {

@@ -13,10 +13,10 @@ use crate::app::page::Page;
 use crate::app::shelf::PlateShelf;
 use crate::app::store;
 use crate::evidence::{Prior, Standing};
-use crate::photo::{Picture, Watch};
+use crate::photo::{Picture, ReadLimits, Watch, read_picture_file};
 use crate::reference::{DieId, ReferenceSet, SetSource, Side};
 use crate::sheet::{self, Paper, Pictures, Sheet, SheetOptions};
-use crate::specimen::SpecimenRecord;
+use crate::specimen::{OtherSpecimen, SpecimenFolder, SpecimenRecord};
 
 /// The preview's resolution: an A4 page some 1,100 px wide, sharp in a usual window.
 const PREVIEW_DPI: f64 = 130.0;
@@ -127,6 +127,8 @@ impl Work {
             pictures: SheetPictures {
                 photos: Side::BOTH.map(|side| bench.photos[index(side)].picture().cloned()),
                 plates: plates_in_memory,
+                own: bench.folder.as_ref().map(store::peek),
+                others: other_in_memory(bench),
                 set: Arc::clone(&bench.set),
                 source: bench.plate_source.clone(),
                 read: Vec::new(),
@@ -162,6 +164,26 @@ fn plate_keys(set: &ReferenceSet) -> Vec<PlateKey> {
         .collect()
 }
 
+/// Names another coin's photo: its side and its hash.
+type OtherKey = (Side, String);
+
+/// The other coin's photos on the bench.
+fn other_in_memory(bench: &Bench) -> Vec<(OtherKey, Arc<Picture>)> {
+    let Some(coin) = bench.other.coin() else {
+        return Vec::new();
+    };
+    Side::BOTH
+        .into_iter()
+        .filter_map(|side| {
+            let picture = coin.photos[index(side)].picture()?;
+            Some((
+                (side, coin.record.photo(side)?.sha256.clone()),
+                Arc::clone(picture),
+            ))
+        })
+        .collect()
+}
+
 /// How often a plate will be asked for, for the progress: once a state.
 fn crops_expected(set: &ReferenceSet) -> usize {
     Side::BOTH
@@ -175,6 +197,10 @@ fn crops_expected(set: &ReferenceSet) -> usize {
 struct SheetPictures {
     photos: [Option<Arc<Picture>>; 2],
     plates: HashMap<PlateKey, Arc<Picture>>,
+    /// The specimen's folder, from which other coins are found.
+    own: Option<SpecimenFolder>,
+    /// Other coins' photos: what the bench holds, then the one read last.
+    others: Vec<(OtherKey, Arc<Picture>)>,
     set: Arc<ReferenceSet>,
     source: Option<SetSource>,
     /// Plates read for this sheet, the latest last: neighbouring features mostly show the same ones.
@@ -229,6 +255,27 @@ impl Pictures for SheetPictures {
             self.read.remove(0);
         }
         self.read.push((key, Arc::clone(&picture)));
+        Ok(picture)
+    }
+
+    fn other_photo(&mut self, side: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, String> {
+        if self.watch.is_cancelled() {
+            return Err("Stopped.".to_owned());
+        }
+        let key: OtherKey = (side, other.sha256.clone());
+        if let Some((_, picture)) = self.others.iter().find(|(k, _)| *k == key) {
+            return Ok(Arc::clone(picture));
+        }
+        let own = self
+            .own
+            .as_ref()
+            .ok_or_else(|| "The other coin is not at hand.".to_owned())?;
+        let file = own.other_photo(side, other).map_err(|error| error.to_string())?;
+        let picture = read_picture_file(&file, &ReadLimits::default(), &self.watch)
+            .map(Arc::new)
+            .map_err(|error| error.to_string())?;
+        // One at a time: the findings of one comparison are gathered in a row.
+        self.others = vec![(key, Arc::clone(&picture))];
         Ok(picture)
     }
 }

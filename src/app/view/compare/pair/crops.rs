@@ -17,6 +17,7 @@ use super::{findings, measures};
 use crate::app::action::Action;
 use crate::app::page::Page;
 use crate::app::theme::palette;
+use crate::crop::CropFrame;
 use crate::specimen::WhichCoin;
 
 /// The height of the controls under the crops, and of an instrument's dials, in points.
@@ -46,8 +47,8 @@ pub fn crops_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
 type Clicked = Option<(WhichCoin, crate::geometry::SidePoint)>;
 
 /// The radius to show: at the pointer where it is on a crop, else in the middle of what is in view.
-fn radius(state: &ComparePage, scene: &PairScene, crop: &CropOnScreen) -> Option<f64> {
-    scene.radius95_mm(state.pointer.unwrap_or(crop.frame.centre))
+fn radius(state: &ComparePage, scene: &PairScene, frame: &CropFrame) -> Option<f64> {
+    scene.radius95_mm(state.pointer.unwrap_or(frame.centre))
 }
 
 fn side_by_side_ui(
@@ -77,6 +78,8 @@ fn side_by_side_ui(
     let frame = state.view.frame(&scene.zone, crop_px);
     state.frame = Some(frame);
     let points = Vec2::new(crop_px[0] as f32, crop_px[1] as f32) / ppp;
+    // Once for both cells: it takes a moment to reckon.
+    let radius95_mm = radius(state, scene, &frame);
     let mut responses = Vec::new();
     for (place, which) in WhichCoin::BOTH.into_iter().enumerate() {
         let (row, column) = grid.row_column(place);
@@ -89,10 +92,23 @@ fn side_by_side_ui(
             frame,
             px_per_point: ppp,
         };
-        responses.push((cell_ui(ui, page, state, scene, which, cell, &crop), crop));
+        let cell = Cell {
+            which,
+            rect: cell,
+            radius95_mm,
+        };
+        responses.push((cell_ui(ui, page, state, scene, &cell, &crop), crop));
     }
     let clicked = cells::link_views(ui, state, &scene.zone, &responses)?;
     Some((*WhichCoin::BOTH.get(clicked.0)?, clicked.1))
+}
+
+/// One coin's cell.
+struct Cell {
+    which: WhichCoin,
+    rect: Rect,
+    /// The 95 % radius to show, in mm.
+    radius95_mm: Option<f64>,
 }
 
 fn cell_ui(
@@ -100,10 +116,10 @@ fn cell_ui(
     page: &mut Page<'_>,
     state: &ComparePage,
     scene: &PairScene,
-    which: WhichCoin,
-    cell: Rect,
+    cell: &Cell,
     crop: &CropOnScreen,
 ) -> Response {
+    let which = cell.which;
     let (title, name, key) = match which {
         WhichCoin::This => (
             "Your coin".to_owned(),
@@ -116,7 +132,7 @@ fn cell_ui(
             "compare/other",
         ),
     };
-    caption(ui, cell, |ui| {
+    caption(ui, cell.rect, |ui| {
         let text = RichText::new(&title).strong();
         ui.add(Label::new(text).truncate().selectable(false));
     });
@@ -146,10 +162,10 @@ fn cell_ui(
     if let Some((picture, from_side)) = shown {
         show_picture(ui, page, state, crop, key, picture, &from_side);
         measures::kept(&ui.painter_at(crop.rect), scene, which, crop);
-        overlays(ui, state, &scene.zone, crop, radius(state, scene, crop));
+        overlays(ui, state, &scene.zone, crop, cell.radius95_mm);
         let px_per_mm = from_side.px_per_mm(crop.frame.centre);
         let mut words = format!(
-            "Photo {px_per_mm:.0} px/mm here, shown {:.1} times its size",
+            "Photo {px_per_mm:.0} px/mm, shown {:.1}\u{d7}",
             crop.frame.px_per_mm / px_per_mm
         );
         let quality = state.pair.judged.both()[usize::from(which == WhichCoin::Other)];
@@ -159,7 +175,7 @@ fn cell_ui(
                 quality.effective_resolution_mm
             );
         }
-        let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 3.0), cell.max);
+        let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 3.0), cell.rect.max);
         let mut foot_ui = ui.new_child(UiBuilder::new().max_rect(foot));
         foot_ui.add(Label::new(RichText::new(words).small().weak()).truncate());
     }
@@ -194,7 +210,7 @@ fn over_ui(
                 other: (other.0.clone(), other.1.picture_from_side),
                 other_key: "compare/other".to_owned(),
                 other_name: scene.named.title.clone(),
-                radius95_mm: radius(state, scene, &crop),
+                radius95_mm: radius(state, scene, &crop.frame),
             };
             let response = laid_ui(ui, page, state, &crop, &both, response);
             measures::kept(&ui.painter_at(crop.rect), scene, WhichCoin::This, &crop);
