@@ -152,6 +152,7 @@ fn a_cabinet_without_another_coin_says_what_to_do() {
     let harness = table.open();
     assert!(says(&harness, "No other coin of this set in the cabinet yet"));
     assert!(says(&harness, "Make a specimen of the other coin first"));
+    harness.get_by_label("New specimen");
     // The coin itself is never offered.
     assert!(!says(&harness, "Compare with Mine"));
 }
@@ -312,6 +313,21 @@ fn a_light_from_elsewhere_is_pointed_out() {
     click_like(&mut harness, "Compare with Lit otherwise");
     harness.run_ok();
     assert!(says(&harness, "The light falls otherwise on the two coins"));
+}
+
+#[test]
+fn a_coarse_alignment_is_pointed_out_with_the_coin_to_improve() {
+    let table = table(&[0, 1]);
+    let mut other = SpecimenFolder::open(&table.place(1)).unwrap();
+    let landmarks = &mut other.record.obverse.as_mut().unwrap().landmarks;
+    *landmarks = std::mem::take(landmarks).into_iter().take(2).collect();
+    other.folder.save(&other.record).unwrap();
+    let mut harness = table.open();
+    click_like(&mut harness, "Compare with Of the same die");
+    assert!(says(&harness, "The coins lie on each other to"));
+    assert!(says(&harness, "The other coin\u{2019}s is the less certain"));
+    click(&mut harness, "Open it to improve it");
+    assert_eq!(record(&harness).title, "Of the same die");
 }
 
 #[test]

@@ -16,7 +16,8 @@ use crate::app::bench::Step;
 use crate::app::page::Page;
 use crate::crop::ZoneQuality;
 use crate::flow::LIGHT_ALIKE_FROM;
-use crate::specimen::Spot;
+use crate::geometry::SidePoint;
+use crate::specimen::{Spot, WhichCoin};
 
 /// Draws them.
 pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &PairScene) {
@@ -143,9 +144,7 @@ fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Pa
                 ))
                 .color(warn),
             );
-            if ui.link("Improve this coin\u{2019}s alignment").clicked() {
-                page.actions.push(Action::GoToStep(Step::Align));
-            }
+            improve_ui(ui, page, scene, centre);
         });
     }
     let [coin, other] = state.pair.judged.both();
@@ -174,6 +173,32 @@ fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Pa
     }
     for note in &scene.notes {
         line(ui, format!("On the other coin: {note}"));
+    }
+}
+
+/// Leads to the coin whose alignment is the less certain.
+fn improve_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &PairScene, at: SidePoint) {
+    let weaker = scene.both().map(|both| {
+        let [coin, other] = both.map(|(_, a)| a.uncertainty_at(at).radius95_mm);
+        if coin >= other {
+            WhichCoin::This
+        } else {
+            WhichCoin::Other
+        }
+    });
+    match weaker {
+        Some(WhichCoin::Other) => {
+            ui.label("The other coin\u{2019}s is the less certain.");
+            if ui.link("Open it to improve it").clicked() {
+                let folder = page.bench.other.coin().map(|coin| coin.path().to_owned());
+                page.actions.push(Action::OpenSpecimen(folder));
+            }
+        }
+        _ => {
+            if ui.link("Improve this coin\u{2019}s alignment").clicked() {
+                page.actions.push(Action::GoToStep(Step::Align));
+            }
+        }
     }
 }
 

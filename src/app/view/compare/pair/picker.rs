@@ -70,6 +70,10 @@ pub fn picker_ui(ui: &mut Ui, page: &mut Page<'_>) {
             )
             .wrap(),
         );
+        ui.add_space(6.0);
+        if ui.button("New specimen").clicked() {
+            page.actions.push(Action::NewSpecimen);
+        }
         return;
     }
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
