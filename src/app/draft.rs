@@ -93,6 +93,9 @@ impl Window {
     /// Shows an empty draft.
     pub(super) fn new_draft(&mut self, place: Option<PathBuf>) {
         self.screen = Screen::NewSpecimen(Box::default());
+        // The set last used is likely that of the next coin.
+        let last = self.settings.recent_sets.first();
+        let place = place.or_else(|| last.filter(|place| place.exists()).cloned());
         self.draft(DraftAction::Set(place));
     }
 

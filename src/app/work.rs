@@ -33,6 +33,7 @@ pub struct Workers<K, M> {
     lanes: Lanes,
     quick: Arc<Waiting<K, M>>,
     slow: Sender<Job<M>>,
+    background: Sender<Job<M>>,
     slow_inline: Receiver<Job<M>>,
     results: Receiver<M>,
     results_in: Sender<M>,
@@ -50,6 +51,7 @@ impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
             signal: Condvar::new(),
         });
         let (slow, slow_jobs) = unbounded::<Job<M>>();
+        let mut background = slow.clone();
         let (results_in, results) = unbounded();
         if lanes == Lanes::Threads {
             let (queue, out, wake_quick) = (Arc::clone(&quick), results_in.clone(), wake.clone());
@@ -61,9 +63,11 @@ impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
                     wake_quick();
                 }
             });
-            // Two, so that a long export does not hold up the reading of a photo.
-            for _ in 0..2 {
-                let (jobs, out, wake) = (slow_jobs.clone(), results_in.clone(), wake.clone());
+            let (background_in, background_jobs) = unbounded::<Job<M>>();
+            background = background_in;
+            // Two, so that a long export does not hold up the reading of a photo; and one for the background.
+            for jobs in [slow_jobs.clone(), slow_jobs.clone(), background_jobs] {
+                let (out, wake) = (results_in.clone(), wake.clone());
                 std::thread::spawn(move || {
                     for job in jobs {
                         if out.send(job()).is_err() {
@@ -78,6 +82,7 @@ impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
             lanes,
             quick,
             slow,
+            background,
             slow_inline: slow_jobs,
             results,
             results_in,
@@ -97,6 +102,12 @@ impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
     pub fn slow(&self, job: impl FnOnce() -> M + Send + 'static) {
         // The receiver lives as long as self, so this cannot fail.
         let _ = self.slow.send(Box::new(job));
+    }
+
+    /// Queues a job that nobody waits for, such as a check: it holds no slow job up.
+    pub fn background(&self, job: impl FnOnce() -> M + Send + 'static) {
+        // As for slow jobs.
+        let _ = self.background.send(Box::new(job));
     }
 
     /// Whether inline work waits to be collected; work on threads wakes the window by itself.

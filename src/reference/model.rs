@@ -210,6 +210,18 @@ pub struct Zone {
     pub telling_detail_mm: f64,
 }
 
+impl Zone {
+    /// What to call it on the screen: its title, or its name while it has none.
+    #[must_use]
+    pub fn shown_title(&self) -> &str {
+        if self.title.is_empty() {
+            self.id.as_str()
+        } else {
+            &self.title
+        }
+    }
+}
+
 /// A question asked in a zone.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -1,7 +1,7 @@
 //! What the window does with a set of 200 dies a side and 400 plates of 12 MP: how long it takes to open, what a frame
 //! costs the UI thread while it scrolls, types and turns over plates, and how much memory it takes at most.
 //! `cargo bench --bench window`. A frame's time is that of drawing it and cutting it into triangles; the graphics
-//! card's share is not in it. Memory is what Linux reports as VmHWM.
+//! card's share is not in it. Each line gives the middle, the 99th in a hundred and the most. Memory is what Linux reports as VmHWM.
 
 use std::fmt::Write as _;
 use std::path::Path;
@@ -35,6 +35,8 @@ struct Timed {
     start: Instant,
     pointer: Pos2,
     frames_ms: Vec<f64>,
+    /// What of it the thread was on a processor: a busy machine makes the whole longer and not this.
+    busy_ms: Vec<f64>,
 }
 
 impl Timed {
@@ -47,6 +49,7 @@ impl Timed {
             start: Instant::now(),
             pointer: pos2(700.0, 500.0),
             frames_ms: Vec::new(),
+            busy_ms: Vec::new(),
         };
         for _ in 0..10 {
             timed.frame(Vec::new());
@@ -56,7 +59,13 @@ impl Timed {
 
     /// Draws a frame, at the screen's own pace so that the workers have their time.
     fn frame(&mut self, events: Vec<Event>) {
-        let begun = Instant::now();
+        self.frame_after(events, |_| {});
+    }
+
+    /// As [`Timed::frame`], with something that the UI thread does in it.
+    fn frame_after(&mut self, events: Vec<Event>, act: impl FnOnce(&mut Window)) {
+        let (begun, busy) = (Instant::now(), busy_ms());
+        act(&mut self.window);
         let mut events = events;
         events.insert(0, Event::PointerMoved(self.pointer));
         let input = RawInput {
@@ -75,6 +84,7 @@ impl Timed {
         std::hint::black_box(self.ctx.tessellate(output.shapes, output.pixels_per_point));
         let took = begun.elapsed();
         self.frames_ms.push(took.as_secs_f64() * 1e3);
+        self.busy_ms.push(busy_ms() - busy);
         std::thread::sleep(Duration::from_secs_f64(FRAME_S).saturating_sub(took));
     }
 
@@ -104,20 +114,42 @@ impl Timed {
         self.window.workshop.as_mut().expect("it is open")
     }
 
+    fn forget_frames(&mut self) {
+        self.frames_ms.clear();
+        self.busy_ms.clear();
+    }
+
     /// Prints what the frames since the last call took.
     fn report(&mut self, what: &str) {
-        let mut ms = std::mem::take(&mut self.frames_ms);
-        ms.sort_by(f64::total_cmp);
-        let at = |share: f64| ms[((ms.len() - 1) as f64 * share).round() as usize];
-        let late = ms.iter().filter(|t| **t > FRAME_S * 1e3).count();
+        let (frames, busy) = (
+            std::mem::take(&mut self.frames_ms),
+            std::mem::take(&mut self.busy_ms),
+        );
+        let late = |ms: &[f64]| ms.iter().filter(|t| **t > FRAME_S * 1e3).count();
         println!(
-            "{what:<52} {:>5} frames: median {:6.2} ms, 99 % {:6.2} ms, most {:6.2} ms, {late} late",
-            ms.len(),
-            at(0.5),
-            at(0.99),
-            at(1.0)
+            "{what:<42} {:>5} frames: {} ms, {} late; on the processor {} ms, {} late",
+            frames.len(),
+            spread(&frames),
+            late(&frames),
+            spread(&busy),
+            late(&busy)
         );
     }
+}
+
+/// The middle, the 99th in a hundred, and the most.
+fn spread(ms: &[f64]) -> String {
+    let mut ms = ms.to_vec();
+    ms.sort_by(f64::total_cmp);
+    let at = |share: f64| ms[((ms.len() - 1) as f64 * share).round() as usize];
+    format!("{:.2} / {:.1} / {:.1}", at(0.5), at(0.99), at(1.0))
+}
+
+/// How long this thread was on a processor so far, in ms, as Linux counts it; 0 where it does not.
+fn busy_ms() -> f64 {
+    let counts = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
+    let nanoseconds: Option<f64> = counts.split(' ').next().and_then(|ns| ns.parse().ok());
+    nanoseconds.map_or(0.0, |ns| ns / 1e6)
 }
 
 /// A line of /proc/self/status in MB; none where there is no such file.
@@ -193,7 +225,7 @@ fn open(timed: &mut Timed, folder: &Path) {
             drop(timed.ctx.run_ui(RawInput::default(), |ui| window.tick(ui.ctx())));
         }
         timed.workshop().section = Section::Dies(Side::Obverse);
-        timed.frames_ms.clear();
+        timed.forget_frames();
         timed.frame(Vec::new());
         times.push(begun.elapsed().as_secs_f64() * 1e3);
     }
@@ -240,14 +272,15 @@ fn type_on(timed: &mut Timed) {
     timed.workshop().section = Section::Dies(Side::Obverse);
     timed.workshop().die[0] = Some("O7".into());
     timed.frame(Vec::new());
-    timed.frames_ms.clear();
+    timed.forget_frames();
     for letter in 0..300_usize {
-        timed.workshop().edit(
-            "the note".to_owned(),
-            Some(7),
-            Box::new(move |set| set.obverse.dies[7].note = "a".repeat(letter)),
-        );
-        timed.frame(Vec::new());
+        timed.frame_after(Vec::new(), |window| {
+            window.workshop.as_mut().expect("it is open").edit(
+                "the note".to_owned(),
+                Some(7),
+                Box::new(move |set| set.obverse.dies[7].note = "a".repeat(letter)),
+            );
+        });
     }
     timed.report("typing a note, a letter a frame");
     println!(
@@ -256,14 +289,13 @@ fn type_on(timed: &mut Timed) {
         memory("VmHWM")
     );
     for step in 0..600_usize {
-        timed.workshop().edit(
-            "a step".to_owned(),
-            None,
-            Box::new(move |set| set.obverse.dies[step % 200].note = format!("step {step}")),
-        );
-        if step % 10 == 0 {
-            timed.frame(Vec::new());
-        }
+        timed.frame_after(Vec::new(), |window| {
+            window.workshop.as_mut().expect("it is open").edit(
+                "a step".to_owned(),
+                None,
+                Box::new(move |set| set.obverse.dies[step % 200].note = format!("step {step}")),
+            );
+        });
     }
     timed.report("600 steps of undo");
     println!(
@@ -345,7 +377,7 @@ fn on_the_bench(timed: &mut Timed, home: &Path, folder: &Path) {
     let opened =
         store::new_specimen(&home.join("cabinet"), "Large", &open, &[chosen, None]).expect("it is ours");
     let begun = Instant::now();
-    timed.frames_ms.clear();
+    timed.forget_frames();
     timed.window.put_on_bench(*opened);
     timed.frame(Vec::new());
     println!("on the bench after {:.0} ms", begun.elapsed().as_secs_f64() * 1e3);

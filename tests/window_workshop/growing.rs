@@ -5,6 +5,8 @@ use dietell::app::bench::Step;
 use dietell::mint::{self, CameraOptions, JpegOptions, StrikeOptions};
 use dietell::reference::{Place, Side};
 
+use egui_kittest::kittest::Queryable as _;
+
 use super::driver::User;
 
 /// A copy of the demo set with a coin that has one verdict, on the bench; the question judged.
@@ -117,4 +119,32 @@ fn a_set_changed_beside_the_bench_is_taken_up_there() {
     assert_eq!(bench.step, Step::Compare);
     assert_eq!(*bench.set, *user.workshop().set());
     assert!(user.says(&question));
+}
+
+#[test]
+fn a_new_die_from_a_coin_of_the_built_in_set_begins_in_a_copy_that_the_coin_then_uses() {
+    let mut user = User::new();
+    user.click("Open the demo coin");
+    user.click("Standing");
+    let label = "New obverse die from this coin\u{2026}";
+    user.harness.get_by_label(label).scroll_to_me();
+    user.harness.run_ok();
+    user.click(label);
+    assert_eq!(
+        user.workshop().set().obverse.dies.last().unwrap().id.as_str(),
+        "O6"
+    );
+    assert!(user.says("the coin now uses the copy"));
+    let copy = user.workshop().folder.clone();
+    user.click("Back to Demo coin");
+    let bench = user.harness.state().bench.as_ref().unwrap();
+    assert_eq!(bench.set.obverse.dies.len(), 6);
+    let coin = bench.folder.clone().unwrap();
+    let coin = coin.lock().unwrap().path().to_owned();
+    let opened = dietell::app::store::open_specimen(&coin).unwrap();
+    assert_eq!(
+        opened.source.unwrap().place().canonicalize().unwrap(),
+        copy.canonicalize().unwrap()
+    );
+    assert_eq!(opened.set.obverse.dies.len(), 6);
 }

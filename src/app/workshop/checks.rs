@@ -151,7 +151,7 @@ pub fn usefulness_ui(ui: &mut Ui, set: &ReferenceSet, found: &[SideUsefulness; 2
             "A short series for the whole side: {}.{undecided}",
             names(&found.series.series.features)
         ));
-        for pair in found.pairs.iter().take(MOST_PAIRS) {
+        for pair in &found.pairs {
             let series = if pair.series.features.is_empty() {
                 "no feature tells them apart".to_owned()
             } else if pair.series.reach == Reach::NotEnough {
@@ -161,8 +161,8 @@ pub fn usefulness_ui(ui: &mut Ui, set: &ReferenceSet, found: &[SideUsefulness; 2
             };
             ui.label(format!("{} or {}: {series}", pair.dies.0, pair.dies.1));
         }
-        if found.pairs.len() > MOST_PAIRS {
-            ui.weak(format!("… and {} further pairs.", found.pairs.len() - MOST_PAIRS));
+        if found.further_pairs > 0 {
+            ui.weak(format!("… and {} further pairs.", found.further_pairs));
         }
     }
 }
@@ -175,7 +175,9 @@ const MOST_PAIRS: usize = 60;
 pub struct SideUsefulness {
     features: Vec<Usefulness>,
     series: SideSeries,
+    /// The first pairs of dies, as many as are listed.
     pairs: Vec<PairSeries>,
+    further_pairs: usize,
 }
 
 #[derive(Debug, Clone)]
@@ -197,11 +199,14 @@ impl SideUsefulness {
             features: usefulness(side),
             series: series_for_side(side),
             pairs: pairs
+                .take(MOST_PAIRS)
                 .map(|(a, b)| PairSeries {
                     dies: (a.id.clone(), b.id.clone()),
                     series: shortest_series(side, a, b),
                 })
                 .collect(),
+            further_pairs: (side.dies.len() * side.dies.len().saturating_sub(1) / 2)
+                .saturating_sub(MOST_PAIRS),
         }
     }
 }

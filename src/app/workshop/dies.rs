@@ -43,11 +43,9 @@ pub fn dies_ui(
     ui.add_space(16.0);
     ui.horizontal_wrapped(|ui| {
         for die in &set.side(side).dies {
-            if ui
-                .selectable_label(chosen.as_ref() == Some(&die.id), die.id.as_str())
-                .clicked()
-            {
-                *chosen = Some(die.id.clone());
+            let here = chosen.as_ref() == Some(&die.id);
+            if ui.selectable_label(here, die.id.as_str()).clicked() {
+                *chosen = (!here).then(|| die.id.clone());
             }
         }
     });

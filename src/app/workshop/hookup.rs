@@ -260,7 +260,7 @@ impl Window {
         }
         workshop.is_checking = true;
         let (set, folder) = (workshop.set().clone(), workshop.folder.clone());
-        self.workers.slow(move || {
+        self.workers.background(move || {
             let findings = validate(&set, Some(&SetSource::Folder(folder.clone())));
             let usefulness = Side::BOTH.map(|side| SideUsefulness::of(set.side(side)));
             Message::Then(Box::new(move |window| {

@@ -28,10 +28,12 @@ pub fn sets_ui(ui: &mut Ui, window: &mut Window) {
         ui.strong("Begin a set");
         ui.horizontal(|ui| {
             let label = ui.label("Title");
-            ui.add(TextEdit::singleline(&mut title).desired_width(320.0)).labelled_by(label.id);
+            let field = ui.add(TextEdit::singleline(&mut title).desired_width(320.0)).labelled_by(label.id);
+            let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
             let named = !title.trim().is_empty();
             let button = ui.add_enabled(named, egui::Button::new("Begin"));
-            if button.on_disabled_hover_text("Give the set a title first.").clicked() {
+            let clicked = button.on_disabled_hover_text("Give the set a title first.").clicked();
+            if named && (clicked || entered) {
                 let folder = free_folder(&window.sets_folder(), &folder_name(&title));
                 window.new_set(folder, title.trim().to_owned());
                 title.clear();

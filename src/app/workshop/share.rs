@@ -122,7 +122,7 @@ impl Window {
 
 impl Workshop {
     /// The set as it is, with the folder that holds its plates.
-    fn open_set(&self) -> OpenSet {
+    pub(super) fn open_set(&self) -> OpenSet {
         OpenSet {
             set: self.set().clone(),
             source: SetSource::Folder(self.folder.clone()),

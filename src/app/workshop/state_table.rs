@@ -153,27 +153,29 @@ fn cell_ui(ui: &mut Ui, rect: Rect, side: Side, die: &Die, feature: &Feature, ed
             format!("{} of die {}: {words}", feature_words(feature), die.id),
         )
     });
-    Popup::menu(&response).show(|ui| {
-        for state in &feature.states {
-            let label = format!("{}: {}", state.id, state.words);
-            if ui.selectable_label(shown == Some(&state.id), label).clicked() {
-                let (die, feature, state) = (die.id.clone(), feature.id.clone(), state.id.clone());
+    Popup::menu(&response)
+        .layout(Layout::top_down_justified(Align::LEFT))
+        .show(|ui| {
+            for state in &feature.states {
+                let label = format!("{}: {}", state.id, state.words);
+                if ui.selectable_label(shown == Some(&state.id), label).clicked() {
+                    let (die, feature, state) = (die.id.clone(), feature.id.clone(), state.id.clone());
+                    edits.step("what the die shows", move |set| {
+                        if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
+                            die.shows.insert(feature, state);
+                        }
+                    });
+                }
+            }
+            if ui.selectable_label(shown.is_none(), "not known").clicked() {
+                let (die, feature) = (die.id.clone(), feature.id.clone());
                 edits.step("what the die shows", move |set| {
                     if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
-                        die.shows.insert(feature, state);
+                        die.shows.remove(&feature);
                     }
                 });
             }
-        }
-        if ui.selectable_label(shown.is_none(), "not known").clicked() {
-            let (die, feature) = (die.id.clone(), feature.id.clone());
-            edits.step("what the die shows", move |set| {
-                if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
-                    die.shows.remove(&feature);
-                }
-            });
-        }
-    });
+        });
 }
 
 #[cfg(test)]

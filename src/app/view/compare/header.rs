@@ -32,7 +32,8 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
                 ui.add(Label::new(question).truncate());
                 let zone = format!(
                     "{}; telling detail {:.2} mm",
-                    scene.zone.title, scene.zone.telling_detail_mm
+                    scene.zone.shown_title(),
+                    scene.zone.telling_detail_mm
                 );
                 ui.add(Label::new(RichText::new(zone).weak()).truncate());
             });

@@ -85,11 +85,7 @@ fn zone_ui(
     if design.tool != Tool::Zones {
         return;
     }
-    let name = if zone.title.is_empty() {
-        zone.id.as_str()
-    } else {
-        &zone.title
-    };
+    let name = zone.shown_title();
     let words = if selected {
         format!("{name}: {:.2} × {:.2} mm", zone.size_mm.0, zone.size_mm.1)
     } else {

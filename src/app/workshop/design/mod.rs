@@ -30,11 +30,12 @@ pub fn design_ui(
 ) {
     Panel::left(format!("design lists {}", side.word()))
         .resizable(true)
-        .default_size(300.0)
+        .default_size(340.0)
         .show(ui, |ui| {
-            ScrollArea::vertical()
-                .auto_shrink(false)
-                .show(ui, |ui| lists::lists_ui(ui, workshop, side, edits));
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                ui.add_space(6.0);
+                lists::lists_ui(ui, workshop, side, edits);
+            });
         });
     CentralPanel::no_frame().show(ui, |ui| {
         let set = workshop.history.now();
@@ -73,10 +74,12 @@ pub fn design_ui(
 fn no_plate_ui(ui: &mut Ui, dies: &[Die], side: Side, edits: &mut Edits) {
     ui.vertical_centered(|ui| {
         ui.add_space(ui.available_height() / 3.0);
+        ui.set_max_width(560.0);
         ui.heading("No plate to draw on yet");
         ui.label(
             "Add a die and a picture of it, seen square from the front. On this first plate you mark the rim, \
-             the landmarks and the zones; further plates take them over.",
+             the landmarks and the zones; further plates take them over. Pictures of several dies may be dropped here \
+             together: each begins a die of its own.",
         );
         ui.add_space(8.0);
         match dies.first() {

@@ -49,7 +49,12 @@ pub fn tools_ui(
     } else {
         design.tool.guidance()
     };
-    ui.weak(guidance);
+    // Two rows whatever it says: the plate must not move under the hand when another tool is taken.
+    let height = 2.0 * ui.text_style_height(&egui::TextStyle::Body);
+    ui.allocate_ui(egui::vec2(ui.available_width(), height), |ui| {
+        ui.set_min_height(height);
+        ui.weak(guidance);
+    });
 }
 
 fn rim_ui(ui: &mut Ui, design: &mut DesignState, subject: &Subject<'_>, edits: &mut Edits) {
