@@ -186,6 +186,8 @@ fn improve_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &PairScene, at: SidePoint
             WhichCoin::Other
         }
     });
+    // Never broken within: what follows in the row goes to the next line whole.
+    ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
     match weaker {
         Some(WhichCoin::Other) => {
             ui.label("The other coin\u{2019}s is the less certain.");
