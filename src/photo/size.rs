@@ -15,8 +15,9 @@ pub fn upright_size(bytes: &[u8]) -> Option<(u32, u32)> {
         .into_decoder()
         .ok()?;
     let (width, height) = decoder.dimensions();
+    // As in reading: a broken turn flag is no reason to refuse the picture.
     let turned = matches!(
-        decoder.orientation().ok()?,
+        decoder.orientation().unwrap_or(Orientation::NoTransforms),
         Orientation::Rotate90
             | Orientation::Rotate270
             | Orientation::Rotate90FlipH

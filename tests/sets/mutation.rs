@@ -3,7 +3,7 @@
 //!
 //! Inputs are changed by their form (see `mutator`), and one that gets an answer not heard before becomes a seed of its
 //! own. The ordinary tests run some thousand; `cargo test --release --test sets mutation_for_long -- --ignored
-//! --nocapture` runs for `DIETELL_FUZZ_SECONDS` (300) a reader and prints how many it tried and how many were accepted.
+//! --nocapture` runs for `DIETELL_FUZZ_SECONDS` (300) a reader, or for `DIETELL_FUZZ_READER` alone, and prints how many it tried and how many were accepted.
 
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -306,7 +306,11 @@ fn mutation_for_long() {
         .ok()
         .and_then(|s| s.parse().ok())
         .unwrap_or(300);
+    let only = std::env::var("DIETELL_FUZZ_READER").ok();
     for reader in readers() {
+        if only.as_ref().is_some_and(|name| name != reader.name) {
+            continue;
+        }
         let start = Instant::now();
         let mut random = ChaCha8Rng::seed_from_u64(412);
         let Count { tried, read, answers } = run(&reader, &mut random, |_| {

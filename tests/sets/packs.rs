@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use dietell::photo::Watch;
+use dietell::photo::{ReadLimits, Watch, read_picture, upright_size};
 use dietell::reference::pack::{copy_set, pack};
 use dietell::reference::{OpenSet, SetError, SetSource, open_set, save_set, write_set};
 
@@ -356,4 +356,30 @@ fn a_pictures_size_is_read_from_the_start_of_its_file() {
     assert_eq!(open.source.picture_size(plate).unwrap(), Some((900, 600)));
     std::fs::write(&file, "no picture").unwrap();
     assert_eq!(open.source.picture_size(plate).unwrap(), None);
+}
+
+#[test]
+fn a_broken_turn_flag_leaves_a_picture_its_size() {
+    let mut bytes = include_bytes!("../data/pictures/turn_6.webp").to_vec();
+    let turned = upright_size(&bytes).unwrap();
+    // The list of entries is said to begin far behind the end.
+    let flag = bytes.windows(4).position(|four| four == b"EXIF").unwrap();
+    let offset = flag
+        + 8
+        + bytes[flag + 8..]
+            .windows(2)
+            .position(|two| two == b"MM" || two == b"II")
+            .unwrap()
+        + 4;
+    bytes[offset..offset + 4].copy_from_slice(&[0x7f; 4]);
+    let picture = read_picture(
+        Path::new("a.webp"),
+        &bytes,
+        &ReadLimits::default(),
+        &Watch::default(),
+    )
+    .unwrap();
+    let size = (picture.width(), picture.height());
+    assert_eq!(upright_size(&bytes), Some(size));
+    assert_eq!(size, (turned.1, turned.0), "the flag is not believed");
 }
