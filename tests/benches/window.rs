@@ -84,8 +84,11 @@ impl Timed {
         std::hint::black_box(self.ctx.tessellate(output.shapes, output.pixels_per_point));
         let took = begun.elapsed();
         self.frames_ms.push(took.as_secs_f64() * 1e3);
+
+        // A moment at least: the system brings its count up to date when a thread sleeps.
+        let rest = Duration::from_secs_f64(FRAME_S).saturating_sub(took);
+        std::thread::sleep(rest.max(Duration::from_micros(100)));
         self.busy_ms.push(busy_ms() - busy);
-        std::thread::sleep(Duration::from_secs_f64(FRAME_S).saturating_sub(took));
     }
 
     fn wheel(&mut self, delta: Vec2) {
