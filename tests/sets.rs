@@ -4,12 +4,12 @@
 
 use std::path::Path;
 
-use dietell::headless::parse_landmarks_table;
 use dietell::reference::text::TextError;
 use dietell::reference::{
     OpenSet, Place, ReferenceSet, SET_FILE, SetError, SetSource, Severity, Side, open_set, parse_set,
     parse_set_bytes, save_set, validate, write_set,
 };
+use dietell::specimen::parse_landmarks_table;
 use dietell::specimen::parse_specimen;
 
 #[path = "sets/demo.rs"]

@@ -149,6 +149,7 @@ fn full(folder: &SpecimenFolder) -> SpecimenRecord {
             on: WhichCoin::Other,
             kind: MeasureKind::Distance,
             points_mm: vec![SidePoint::new(0.1, 0.2), SidePoint::new(0.3, 0.4)],
+            half_width_95: Some(0.05),
         });
         c.conclusion = Some(Conclusion::SameDieThisEarlier);
         c.note = "the crack has grown".to_owned();

@@ -36,6 +36,8 @@ pub enum Action {
     ReadCabinet,
     /// Compare with another specimen; asks for its folder where none is given.
     CompareWith(Option<PathBuf>),
+    /// Compare with the second demo coin, made in the cabinet where it is not there yet.
+    CompareWithDemo,
     /// Put the other coin away, or stop opening it.
     PutOtherAway,
     /// Stop reading the other coin's photo of a side.

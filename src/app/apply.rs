@@ -48,6 +48,7 @@ impl Window {
             Action::CompareWith(None) => self.ask(Ask::SpecimenFolder, "", |window, folder| {
                 window.push(Action::CompareWith(Some(folder)));
             }),
+            Action::CompareWithDemo => self.compare_with_demo(),
             Action::PutOtherAway => self.put_other_away(),
             Action::CancelOtherPhoto(side) => self.cancel_other_photo(side),
             Action::ReadOtherAgain(side) => self.read_other_again(side),

@@ -169,6 +169,19 @@ impl Window {
         });
     }
 
+    /// Opens the second demo coin beside the one on the bench.
+    pub(super) fn compare_with_demo(&mut self) {
+        let (cabinet, opened) = (self.cabinet_folder(), self.opened);
+        self.workers.slow(move || {
+            let made = store::second_demo(&cabinet);
+            Message::Then(Box::new(move |window| match made {
+                Ok(folder) if window.opened == opened => window.compare_with(folder),
+                Ok(_) => {}
+                Err(sentence) => window.notices.problem(sentence),
+            }))
+        });
+    }
+
     /// Puts the other coin away and stops what is being read of it.
     pub(super) fn put_other_away(&mut self) {
         let Some(bench) = &mut self.bench else { return };

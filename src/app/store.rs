@@ -11,9 +11,10 @@ use crate::align::{self, Rim};
 use crate::crop::{Kernel, cut_picture};
 use crate::evidence::{Prior, standing};
 use crate::photo::{Picture, ReadLimits, Watch, read_picture, read_picture_file};
-use crate::reference::{OpenSet, ReferenceSet, SetSource, Side, demo_photo, open_set};
+use crate::reference::{DemoCoin, OpenSet, ReferenceSet, SetSource, Side, demo_photo, open_set};
 use crate::specimen::{
     Cabinet, SetReference, SidePhoto, SpecimenFolder, SpecimenRecord, changes_for, create_demo_specimen,
+    create_worn_demo_specimen,
 };
 
 /// A specimen's folder, shared with the worker that saves.
@@ -96,6 +97,29 @@ pub fn open_demo(cabinet: &Path) -> Result<Box<OpenedSpecimen>, String> {
         pictures: [None, None],
         notes: Vec::new(),
     }))
+}
+
+/// The title of the second demo specimen.
+pub const WORN_DEMO_TITLE: &str = "Worn demo coin";
+
+/// The folder of the second demo specimen in the cabinet, made where it is not there, to stand beside another coin.
+///
+/// # Errors
+/// One sentence for the user.
+pub fn second_demo(cabinet: &Path) -> Result<PathBuf, String> {
+    let demo = open_set(SetSource::DEMO_WORD).map_err(|error| error.to_string())?;
+    let cabinet = Cabinet::at(cabinet);
+    let there = cabinet.list().unwrap_or_default().into_iter().find(|entry| {
+        entry.title == WORN_DEMO_TITLE && entry.set.as_ref().is_some_and(|s| s.id == demo.set.id)
+    });
+    if let Some(entry) = there {
+        return Ok(entry.folder);
+    }
+    let folder = cabinet
+        .folder_for(WORN_DEMO_TITLE)
+        .map_err(|error| error.to_string())?;
+    create_worn_demo_specimen(&folder, &demo).map_err(|error| error.to_string())?;
+    Ok(folder)
 }
 
 /// Opens a specimen's folder and its set. A set that is gone is stood in for by the copy kept with the specimen.
@@ -310,7 +334,7 @@ pub fn keep_thumbnail(folder: &SharedFolder, photo: &SidePhoto, picture: &Pictur
 pub fn demo_pictures() -> Option<[egui::ColorImage; 2]> {
     const SIZE_PX: u32 = 640;
     let read = |side| {
-        let (name, bytes) = demo_photo(side)?;
+        let (name, bytes) = demo_photo(DemoCoin::Circulated, side)?;
         let picture = read_picture(name.as_ref(), bytes, &ReadLimits::default(), &Watch::default()).ok()?;
         let rim = align::find_rim(&picture).ok().map(|found| found.rim);
         let cut = square_about_rim(&picture, rim, 1.12, SIZE_PX);

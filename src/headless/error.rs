@@ -3,11 +3,11 @@
 use std::io;
 
 use super::Exit;
-use super::landmarks_table::TableError;
 use crate::photo::PhotoError;
 use crate::reference::SetError;
 use crate::sheet::SheetError;
 use crate::specimen::SpecimenError;
+use crate::specimen::TableError;
 
 /// Why a verb could not go on. Each message is one plain sentence.
 #[derive(Debug, thiserror::Error)]

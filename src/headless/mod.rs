@@ -76,7 +76,6 @@ mod crops;
 mod error;
 mod exit;
 mod judge;
-mod landmarks_table;
 mod new;
 mod opened;
 mod rim;
@@ -95,7 +94,6 @@ use arguments::{Arguments, Verb};
 use error::VerbError;
 
 pub use exit::Exit;
-pub use landmarks_table::{LandmarksTable, TableError, parse_landmarks_table, read_landmarks_table};
 
 /// Where a verb writes.
 struct Streams<'a> {

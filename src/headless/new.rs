@@ -4,11 +4,12 @@ use std::path::Path;
 
 use super::arguments::{Demo, New};
 use super::error::VerbError;
-use super::landmarks_table::{LandmarksTable, read_landmarks_table};
 use super::{Exit, Streams};
 use crate::photo::{ReadLimits, Watch, read_picture_file};
 use crate::reference::{SetSource, Side, open_set};
-use crate::specimen::{SetReference, SpecimenFolder, SpecimenRecord, create_demo_specimen};
+use crate::specimen::{
+    LandmarksTable, SetReference, SpecimenFolder, SpecimenRecord, create_demo_specimen, read_landmarks_table,
+};
 
 /// Everything given is read before anything is written, so that a mistake leaves no half-made folder.
 pub(super) fn new(arguments: &New, streams: &mut Streams) -> Result<Exit, VerbError> {

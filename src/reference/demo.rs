@@ -29,16 +29,39 @@ pub fn demo_coins() -> &'static [(&'static str, &'static [u8])] {
     DEMO_COINS
 }
 
-/// The first photo of a side among the demo coins: its path there and its bytes.
+/// A coin whose photos the program carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DemoCoin {
+    /// The circulated one, with which a newcomer begins.
+    Circulated,
+    /// The well worn one, to be compared with it.
+    Worn,
+}
+
+impl DemoCoin {
+    /// What the names of its files begin with.
+    fn stem(self) -> &'static str {
+        match self {
+            Self::Circulated => "circulated",
+            Self::Worn => "worn",
+        }
+    }
+}
+
+/// The photo of a side of a demo coin: its path there and its bytes.
 #[must_use]
-pub fn demo_photo(side: Side) -> Option<(&'static str, &'static [u8])> {
-    DEMO_COINS.iter().copied().find(|(path, _)| {
-        let path = path.to_ascii_lowercase();
-        let picture = [".jpg", ".jpeg", ".png", ".webp"]
-            .iter()
-            .any(|e| path.ends_with(e));
-        picture && path.contains(side.word())
-    })
+pub fn demo_photo(coin: DemoCoin, side: Side) -> Option<(&'static str, &'static [u8])> {
+    demo_coin_file(&format!("{}-{}.jpg", coin.stem(), side.word()))
+}
+
+/// The table of a demo coin's landmarks, side, name, x_px, y_px: its path there and its bytes.
+#[must_use]
+pub fn demo_landmarks(coin: DemoCoin) -> Option<(&'static str, &'static [u8])> {
+    demo_coin_file(&format!("{}-landmarks.csv", coin.stem()))
+}
+
+fn demo_coin_file(name: &str) -> Option<(&'static str, &'static [u8])> {
+    DEMO_COINS.iter().copied().find(|(path, _)| *path == name)
 }
 
 fn find(files: &'static [(&str, &[u8])], path: &str) -> Option<&'static [u8]> {

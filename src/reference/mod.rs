@@ -20,7 +20,7 @@ pub mod usefulness;
 pub mod validate;
 
 pub use blank::blank_set;
-pub use demo::{demo_coins, demo_file, demo_photo, demo_set};
+pub use demo::{DemoCoin, demo_coins, demo_file, demo_landmarks, demo_photo, demo_set};
 pub use error::SetError;
 pub use file::{PREVIOUS_SET_FILE, SET_FILE, parse_set, parse_set_bytes, save_set, take_in_plate, write_set};
 pub use history::common_base;

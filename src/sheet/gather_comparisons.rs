@@ -199,14 +199,17 @@ fn crops(
     })
 }
 
-/// A measurement in words. On the other coin the value stands without its uncertainty: that coin's alignment belongs to
-/// its own record.
+/// A measurement in words. On the other coin, whose alignment belongs to its own record, it stands with the uncertainty
+/// that was kept when it was taken.
 fn measure(set: &ReferenceSet, record: &SpecimenRecord, side: Side, m: &PairMeasurement) -> Option<String> {
     let reference = set.side(side);
     let photo = record.photo(side)?;
     let alignment = flow::align_photo(set, side, photo).ok()?;
     let value = flow::measured_points(reference, &alignment, m.kind, &m.points_mm)?;
-    let uncertainty = (m.on == WhichCoin::This).then(|| value.half_width_95());
+    let uncertainty = match m.on {
+        WhichCoin::This => Some(value.half_width_95()),
+        WhichCoin::Other => m.half_width_95.filter(|half| half.is_finite() && *half >= 0.0),
+    };
     Some(format!(
         "{}, on {}, {}: {}",
         words::kind(m.kind),

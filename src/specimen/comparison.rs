@@ -288,6 +288,10 @@ pub struct PairMeasurement {
     pub kind: MeasureKind,
     /// Its end points (distance, height: two; angle: arm, corner, arm), in side mm.
     pub points_mm: Vec<SidePoint>,
+    /// Half the width of its 95 % interval as it was when it was taken, in mm, or degrees for an angle; none where it was
+    /// not kept. It stands for the coin whose alignment is in another record.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub half_width_95: Option<f64>,
 }
 
 /// A small shift of this coin's crop at a spot, so that it lies on the other's.

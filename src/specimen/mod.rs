@@ -6,6 +6,7 @@ mod comparison;
 mod demo;
 mod error;
 mod folder;
+mod landmarks_table;
 mod new_die;
 mod other_photo;
 mod record;
@@ -18,12 +19,13 @@ pub use comparison::{
     Comparison, Conclusion, Difference, Finding, Found, OtherSpecimen, PairMeasurement, PairShift, SeenPair,
     Spot, WhichCoin,
 };
-pub use demo::create_demo_specimen;
+pub use demo::{create_demo_specimen, create_worn_demo_specimen};
 pub use error::SpecimenError;
 pub use folder::{
     MOST_PHOTO_BYTES, Notice, OpenedSpecimen, PREVIOUS_RECORD_FILE, RECORD_FILE, SET_AS_USED_FILE,
     SpecimenFolder, THUMBNAIL_FILE, parse_specimen, write_specimen,
 };
+pub use landmarks_table::{LandmarksTable, TableError, parse_landmarks_table, read_landmarks_table};
 pub use new_die::{NewDieError, die_from_specimen};
 pub use other_photo::OtherPhotoError;
 pub use record::{

@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use dietell::reference::{
-    SetSource, Side, demo_coins, demo_file, demo_photo, open_set, pack::plate_files, validate,
+    DemoCoin, SetSource, Side, demo_coins, demo_file, demo_photo, open_set, pack::plate_files, validate,
 };
-use dietell::specimen::{SpecimenFolder, create_demo_specimen};
+use dietell::specimen::{SpecimenFolder, create_demo_specimen, create_worn_demo_specimen};
 
 fn folder(name: &str) -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("reference").join(name)
@@ -57,7 +57,7 @@ fn the_demo_specimen_is_ready_to_open() {
     for side in Side::BOTH {
         let photo = opened.record.photo(side).unwrap();
         let file = opened.folder.photo_path(photo).unwrap();
-        assert!(std::fs::read(&file).unwrap() == demo_photo(side).unwrap().1);
+        assert!(std::fs::read(&file).unwrap() == demo_photo(DemoCoin::Circulated, side).unwrap().1);
         // The size is that of the upright picture.
         let picture = dietell::photo::read_picture_file(
             &file,
@@ -68,6 +68,29 @@ fn the_demo_specimen_is_ready_to_open() {
         assert_eq!(
             (picture.width(), picture.height()),
             (photo.width_px, photo.height_px)
+        );
+    }
+}
+
+#[test]
+fn the_second_demo_coin_comes_aligned() {
+    let home = tempfile::tempdir().unwrap();
+    let open = open_set(SetSource::DEMO_WORD).unwrap();
+    let path = home.path().join("worn");
+    create_worn_demo_specimen(&path, &open).unwrap();
+    let record = SpecimenFolder::open(&path).unwrap().record;
+    for side in Side::BOTH {
+        let photo = record.photo(side).unwrap();
+        let aligned = dietell::flow::align_photo(&open.set, side, photo).unwrap();
+        // The table holds the camera's own truth, to a hundredth of a pixel.
+        let worst = aligned
+            .landmarks
+            .iter()
+            .map(|l| l.residual_px.length())
+            .fold(0.0, f64::max);
+        assert!(
+            aligned.landmarks.len() > 10 && worst < 1.0,
+            "{side:?}: {worst} px"
         );
     }
 }

@@ -8,12 +8,12 @@
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use dietell::headless::parse_landmarks_table;
 use dietell::photo::{ReadLimits, Watch, read_picture, upright_size};
 use dietell::reference::merge::merge;
 use dietell::reference::pack::copy_set;
 use dietell::reference::usefulness::{series_for_side, usefulness};
 use dietell::reference::{Side, open_set, parse_set, parse_set_bytes, validate, write_set};
+use dietell::specimen::parse_landmarks_table;
 use dietell::specimen::{parse_specimen, write_specimen};
 use proptest::prelude::*;
 use rand::{Rng as _, SeedableRng as _};

@@ -410,6 +410,7 @@ fn a_comparison_with_another_coin_is_printed_as_an_opinion() {
             on: WhichCoin::This,
             kind: MeasureKind::Distance,
             points_mm: vec![SidePoint::new(2.0, -2.0), SidePoint::new(3.2, -2.5)],
+            half_width_95: None,
         });
         c.conclusion = Some(Conclusion::SameDieThisEarlier);
     });

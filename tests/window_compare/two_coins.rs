@@ -158,6 +158,18 @@ fn a_cabinet_without_another_coin_says_what_to_do() {
 }
 
 #[test]
+fn a_newcomer_can_try_it_with_the_second_demo_coin() {
+    let table = table(&[0]);
+    let mut harness = table.open();
+    click(&mut harness, "Compare with the worn demo coin");
+    let bench = harness.state().bench.as_ref().unwrap();
+    let other = bench.other.coin().expect("the second demo coin stands beside");
+    assert_eq!(other.record.title, "Worn demo coin");
+    assert!(other.alignments.iter().all(|a| matches!(a, Some(Ok(_)))));
+    assert!(says(&harness, "Other coin: Worn demo coin"));
+}
+
+#[test]
 fn one_die_is_compared_recorded_undone_saved_and_opened_again() {
     let table = table(&[0, 1, 2]);
     let mut harness = table.open();

@@ -45,3 +45,13 @@ pub fn chip(painter: &Painter, at: Pos2, align: Align2, text: &str, colour: Colo
     painter.galley(rect.min + vec2(4.0, 1.0), galley, colour);
     rect
 }
+
+/// How far a place may be off, in mm to some decimal places. Beyond a coin's size the number says nothing more.
+pub fn within_words(radius_mm: f64, places: usize) -> String {
+    const BEYOND_MM: f64 = 10.0;
+    if radius_mm < BEYOND_MM {
+        format!("\u{b1} {radius_mm:.places$} mm")
+    } else {
+        format!("\u{b1} over {BEYOND_MM:.0} mm")
+    }
+}

@@ -26,6 +26,8 @@ pub enum WorkshopAction {
     GoTo(Section),
     /// Bring a part of the set into view in its section.
     Choose(Place),
+    /// Begin a die of a side from a picture; asks for its file.
+    AddDie(Side),
     /// Add a plate to a die; asks for a file where none is given.
     AddPlate(Side, DieId, Option<PathBuf>),
     /// Look for the landmarks that a plate still lacks, by another plate.

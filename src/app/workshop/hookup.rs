@@ -98,6 +98,9 @@ impl Window {
                 WorkshopAction::Redo => workshop.history.redo(),
                 WorkshopAction::Save => self.save_workshop(),
                 WorkshopAction::Close => self.close_workshop(),
+                WorkshopAction::AddDie(side) => self.ask(Ask::Photo, "", move |window, file| {
+                    window.add_plates(side, PlatesFor::NewDies, vec![file]);
+                }),
                 WorkshopAction::AddPlate(side, die, Some(file)) => {
                     self.add_plates(side, PlatesFor::Die(die), vec![file]);
                 }

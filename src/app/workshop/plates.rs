@@ -8,7 +8,7 @@ use super::state::initial;
 use crate::app::bench::index;
 use crate::app::window::Window;
 use crate::photo::{ReadLimits, Watch, read_picture_file};
-use crate::reference::{Die, DieId, Plate, Side, take_in_plate};
+use crate::reference::{Die, DieId, Place, Plate, Side, take_in_plate};
 
 /// What pictures become.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,7 +65,12 @@ impl Window {
             return;
         };
         match target {
-            PlatesFor::Die(die) => workshop.add_plates(side, die, plates),
+            PlatesFor::Die(die) => {
+                let there = workshop.set().side(side).dies.iter().find(|d| d.id == *die);
+                let first = Place::Plate(side, die.clone(), there.map_or(0, |d| d.plates.len()));
+                workshop.add_plates(side, die, plates);
+                workshop.choose(&first);
+            }
             PlatesFor::NewDies => {
                 let mut dies: Vec<Die> = Vec::new();
                 for plate in plates {
@@ -89,6 +94,9 @@ impl Window {
                     None,
                     Box::new(move |set| set.side_mut(side).dies.extend(dies)),
                 );
+                if let Some(die) = workshop.die[index(side)].clone() {
+                    workshop.choose(&Place::Plate(side, die, 0));
+                }
             }
         }
     }

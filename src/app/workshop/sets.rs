@@ -54,7 +54,9 @@ pub fn sets_ui(ui: &mut Ui, window: &mut Window) {
             }
         });
         ui.weak("A packed set is unpacked into a folder of its own; the file stays as it is. Dropping one here does the same.");
-        let recent = window.settings.recent_sets.clone();
+        let mut recent = window.settings.recent_sets.clone();
+        // The built-in set opens as a copy, for which there is a button above.
+        recent.retain(|place| place.as_os_str() != SetSource::DEMO_WORD);
         if !recent.is_empty() {
             ui.add_space(16.0);
             ui.strong("Lately used");

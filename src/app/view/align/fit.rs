@@ -9,6 +9,7 @@ use crate::app::action::Action;
 use crate::app::bench::index;
 use crate::app::page::Page;
 use crate::app::theme::{self, Palette, palette};
+use crate::app::view::paint::within_words;
 use crate::flow;
 use crate::geometry::Model;
 
@@ -56,7 +57,13 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
                 AlignError::TooFew { .. } | AlignError::NoTurn => p.text,
                 AlignError::Degenerate => p.warn,
             };
-            ui.colored_label(colour, error.to_string());
+            let words = match error {
+                AlignError::TooFew { given: 0, .. } => {
+                    "Choose a landmark in the list and click its place on the photo.".to_owned()
+                }
+                _ => error.to_string(),
+            };
+            ui.colored_label(colour, words);
         }
         Some(Ok(alignment)) => {
             let worst = page
@@ -73,7 +80,8 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
                 ui.spacing_mut().item_spacing.x = 6.0;
                 ui.label(theme::strong(short_words(alignment.model)));
                 ui.colored_label(p.quiet, format!("{how}  \u{b7}  residual {px:.2} px"));
-                ui.colored_label(p.quiet, format!("\u{b7}  zones \u{b1}{worst:.2} mm"));
+                ui.colored_label(p.quiet, format!("\u{b7}  zones {}", within_words(worst, 2)))
+                    .on_hover_text("How far the least certain zone may be off on this photo (95 %)");
             });
             advice_ui(ui, &p, state, page, &alignment);
         }
@@ -175,6 +183,9 @@ fn numbers_ui(ui: &mut Ui, p: &Palette, alignment: &Alignment) {
         });
 }
 
+/// What the two columns beside a zone's title take, in points.
+const NUMBERS_WIDTH: f32 = 200.0;
+
 fn zones_ui(ui: &mut Ui, p: &Palette, page: &Page<'_>, alignment: &Alignment) {
     let zones = &page.bench.set.side(page.bench.side).zones;
     if zones.is_empty() {
@@ -184,19 +195,23 @@ fn zones_ui(ui: &mut Ui, p: &Palette, page: &Page<'_>, alignment: &Alignment) {
     ui.label(theme::strong("Zones")).on_hover_text(
         "How far each zone may be off on this photo (95 %), against the smallest detail that tells there",
     );
+    let title_width = (ui.available_width() - NUMBERS_WIDTH).max(60.0);
     egui::Grid::new("align/zones")
         .num_columns(3)
         .spacing([12.0, 2.0])
         .show(ui, |ui| {
             for zone in zones {
                 let off = flow::zone_uncertainty(alignment, None, zone).radius95_mm;
-                ui.add(egui::Label::new(&zone.title).truncate());
-                ui.label(format!("\u{b1}{off:.2} mm"));
+                // A grid gives a column no width of its own; what is left of the two others belongs to the title.
+                ui.allocate_ui_with_layout(
+                    egui::vec2(title_width, ui.spacing().interact_size.y.min(18.0)),
+                    egui::Layout::left_to_right(egui::Align::Center),
+                    |ui| ui.add(egui::Label::new(&zone.title).truncate()),
+                );
+                ui.label(within_words(off, 2));
                 if off > zone.telling_detail_mm {
-                    ui.colored_label(
-                        p.warn,
-                        format!("more than its {:.2} mm detail", zone.telling_detail_mm),
-                    );
+                    ui.colored_label(p.warn, format!("over {:.2} mm", zone.telling_detail_mm))
+                        .on_hover_text("Less certain than the smallest detail that tells there");
                 } else {
                     ui.colored_label(p.quiet, format!("of {:.2} mm", zone.telling_detail_mm));
                 }

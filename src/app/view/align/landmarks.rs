@@ -87,6 +87,9 @@ fn row_ui(
     }
 }
 
+/// From here on a residual is a mistake and its fractions say nothing, in px.
+const WHOLE_PX_FROM: f64 = 100.0;
+
 /// A row of the list.
 struct Row<'a> {
     number: usize,
@@ -134,12 +137,14 @@ impl Row<'_> {
         painter.text(number, Align2::RIGHT_CENTER, self.number, font.clone(), p.quiet);
         let right = match (self.placed, self.error) {
             (true, Some(error)) => {
+                let places = usize::from(error.residual_px.length() < WHOLE_PX_FROM) * 2;
                 let px = format!(
-                    "{}{:.2} px",
+                    "{}{:.places$} px",
                     if disagrees { "!  " } else { "" },
                     error.residual_px.length()
                 );
-                let mm = format!("{:.3} mm", error.residual_mm);
+                let mm_places = if places == 0 { 1 } else { 3 };
+                let mm = format!("{:.mm_places$} mm", error.residual_mm);
                 painter.text(
                     at(rect.right() - 8.0),
                     Align2::RIGHT_CENTER,

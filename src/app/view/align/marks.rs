@@ -70,9 +70,13 @@ pub fn zone(
     let centre = sight.position(transform.point_in_picture(zone.centre_mm));
     #[expect(clippy::cast_possible_truncation, reason = "screen coordinates are f32")]
     let radius = (uncertainty.radius95_mm * scale) as f32;
-    // Smaller than this it is no disc but a blot on the metal.
+    let half_width = (corners[1] - corners[0]).length() / 2.0;
+    // Smaller than this it is no disc but a blot on the metal; one far larger than its zone is drawn as a line alone, or
+    // the discs of several zones would hide the coin.
     if radius > 2.0 {
-        painter.circle_filled(centre, radius, p.on_picture.gamma_multiply(0.18));
+        if radius < 2.0 * half_width {
+            painter.circle_filled(centre, radius, p.on_picture.gamma_multiply(0.18));
+        }
         painter.circle_stroke(
             centre,
             radius,

@@ -18,6 +18,7 @@ use crate::app::bench::{PictureSlot, Step, index};
 use crate::app::canvas::{Shown, Treatment};
 use crate::app::page::Page;
 use crate::app::theme::palette;
+use crate::app::view::paint::within_words;
 use crate::geometry::{PictureFromSide, SidePoint};
 use crate::photo::Picture;
 use crate::reference::Zone;
@@ -234,8 +235,7 @@ fn coin_ui(
             ui.spacing_mut().item_spacing.y = 2.0;
             let photo_px_per_mm = photo_from_side.px_per_mm(scene.zone.centre_mm);
             let enlarged = crop.frame.px_per_mm / photo_px_per_mm;
-            let mut words =
-                format!("Photo {photo_px_per_mm:.0} px/mm here, shown {enlarged:.1} times its size");
+            let mut words = format!("Photo {photo_px_per_mm:.0} px/mm here, shown {enlarged:.1}\u{d7}");
             if let Some(quality) = state.judged[index(scene.side)].zone(&scene.zone.id)
                 && quality.effective_resolution_mm.is_finite()
             {
@@ -244,16 +244,11 @@ fn coin_ui(
                     quality.effective_resolution_mm
                 );
             }
-            ui.add(Label::new(RichText::new(words).small().weak()).wrap());
+            let small = |words: &str| Label::new(RichText::new(words).small().weak()).truncate();
+            ui.add(small(&words)).on_hover_text(&words);
             if let Some(radius) = radius {
-                ui.add(
-                    Label::new(
-                        RichText::new(format!("Coin against plate to \u{b1} {radius:.3} mm (95 %)"))
-                            .small()
-                            .weak(),
-                    )
-                    .wrap(),
-                );
+                let within = within_words(radius, 3);
+                ui.add(small(&format!("Coin against plate to {within} (95 %)")));
             }
         }
         Coin::Missing {

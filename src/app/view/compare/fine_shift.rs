@@ -130,12 +130,15 @@ pub(super) fn offered_ui(
     ui.horizontal_wrapped(|ui| match &offer.found {
         Ok(found) => {
             ui.add(Label::new(format!(
-                "Fine shift found: {}, of \u{b1} {:.3} mm possible; alike {:.0} % with it, {:.0} % without.",
+                "Fine shift found: {}; alike {:.0} % with it, {:.0} % without.",
                 shift_words(found.shift.shift_mm),
-                found.bound_mm,
                 found.likeness * 100.0,
                 found.likeness_before.max(0.0) * 100.0
-            )));
+            )))
+            .on_hover_text(format!(
+                "The alignment\u{2019}s uncertainty leaves \u{b1} {:.3} mm for it.",
+                found.bound_mm
+            ));
             if ui.button("Use it").clicked() {
                 wanted = Some(Some(found.shift));
                 state.offer = None;

@@ -6,11 +6,13 @@ use super::ComparePage;
 use super::marks::Mark;
 use super::model::feature_at_distance;
 use super::scene::{Coin, Scene};
+use super::warning::Warning;
 use super::zoom::ZoneView;
 use super::{fine_shift, instruments, measure, quality};
 use crate::app::action::Action;
 use crate::app::bench::Step;
 use crate::app::page::Page;
+use crate::app::view::paint::within_words;
 
 /// Draws it.
 pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
@@ -53,8 +55,7 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         measure::measure_button_ui(ui, state, ready);
         fine_shift::button_ui(ui, page, state, scene);
     });
-    quality::warning_ui(ui, state, scene);
-    warnings_ui(ui, page, scene);
+    warnings_ui(ui, page, state, scene);
     fine_shift::shift_ui(ui, page, state, scene);
     ui.add_space(2.0);
 }
@@ -80,7 +81,7 @@ pub(super) fn light_ui(ui: &mut Ui, state: &mut ComparePage) {
     };
     ui.label(words);
     let mut percent = state.light_evened * 100.0;
-    ui.spacing_mut().slider_width = 70.0;
+    ui.spacing_mut().slider_width = if instruments::is_narrow(ui) { 44.0 } else { 70.0 };
     let slider = Slider::new(&mut percent, 0.0..=100.0)
         .fixed_decimals(0)
         .suffix(" %");
@@ -97,26 +98,36 @@ pub(super) fn light_ui(ui: &mut Ui, state: &mut ComparePage) {
 }
 
 /// What stands against trusting this zone, before a verdict is given.
-fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
-    let Coin::Ready { .. } = scene.coin else {
-        return;
+fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene) {
+    let photo = quality::warning(state, scene);
+    let radius = match scene.coin {
+        Coin::Ready { .. } => scene
+            .worst_radius_mm()
+            .filter(|radius| *radius > scene.zone.telling_detail_mm),
+        Coin::Missing { .. } => None,
     };
-    let Some(radius) = scene.worst_radius_mm() else {
+    if photo.is_none() && radius.is_none() {
         return;
-    };
-    if radius > scene.zone.telling_detail_mm {
-        ui.horizontal_wrapped(|ui| {
-            Mark::Attention.show(ui);
-            let words = format!(
-                "Placed to \u{b1} {radius:.2} mm only: a shift as small as the telling detail may be the \
-                 alignment\u{2019}s."
-            );
-            ui.label(RichText::new(words).color(Mark::Attention.color(ui)));
+    }
+    ui.horizontal(|ui| {
+        if let Some(radius) = radius {
+            let within = within_words(radius, 2);
+            let warning = Warning {
+                short: format!("Placed to {within} only"),
+                full: format!(
+                    "Placed to {within} only: a shift as small as the telling detail may be the alignment\u{2019}s."
+                ),
+            };
+            // Its place is kept free first: what follows is cut where the line ends.
+            warning.short_ui(ui);
             if ui.link("Improve the alignment").clicked() {
                 page.actions.push(Action::GoToStep(Step::Align));
             }
-        });
-    }
+        }
+        if let Some(warning) = photo {
+            warning.line_ui(ui);
+        }
+    });
 }
 
 /// Goes on by some features.

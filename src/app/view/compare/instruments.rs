@@ -129,12 +129,24 @@ impl Dials {
 /// Draws the choice of instruments.
 pub fn look_ui(ui: &mut Ui, state: &mut ComparePage) {
     let beside = state.beside;
+    let padding = ui.spacing().button_padding;
     ui.spacing_mut().item_spacing.x = 2.0;
+    if is_narrow(ui) {
+        ui.spacing_mut().button_padding.x = 4.0;
+    }
     for look in Look::ALL {
         ui.selectable_value(&mut state.look, look, look.words())
             .on_hover_text(format!("{} Key V goes to the next.", look.explanation(beside)));
     }
-    ui.spacing_mut().item_spacing.x = 8.0;
+    ui.spacing_mut().item_spacing.x = if is_narrow(ui) { 4.0 } else { 8.0 };
+    ui.spacing_mut().button_padding = padding;
+}
+
+/// Whether the line of tools must draw together to stay one line.
+pub(super) fn is_narrow(ui: &Ui) -> bool {
+    /// The width of the line of tools as it likes to stand, in points.
+    const AT_EASE: f32 = 850.0;
+    ui.max_rect().width() < AT_EASE
 }
 
 const STATES_WIDTH: f32 = 268.0;

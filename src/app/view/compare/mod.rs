@@ -19,7 +19,8 @@ pub mod rulings;
 mod scene;
 mod state_controls;
 mod strip;
-pub mod zoom;
+pub mod warning;
+mod zoom;
 
 use std::sync::Arc;
 

@@ -99,7 +99,7 @@ pub fn scale_and_uncertainty(painter: &Painter, crop: &CropOnScreen, radius95_mm
         let shown = crop.points(radius).max(1.0);
         // A disc too large for the corner says so by filling it.
         let shown = shown.min(crop.rect.width() * 0.25);
-        let text = format!("\u{b1} {radius:.3} mm");
+        let text = crate::app::view::paint::within_words(radius, 3);
         let centre = Pos2::new(
             crop.rect.right() - INSET - shown.max(8.0),
             crop.rect.bottom() - INSET - shown.max(8.0),

@@ -3,11 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use egui::{Label, RichText, Ui};
-
 use super::ComparePage;
-use super::marks::Mark;
 use super::scene::Scene;
+use super::warning::Warning;
 use crate::align::Alignment;
 use crate::app::action::Action;
 use crate::app::bench::{Derived, index};
@@ -108,26 +106,24 @@ pub fn doubt(quality: &ZoneQuality) -> Option<&'static str> {
     }
 }
 
-/// Says before a verdict is given that the photo does not show what tells, and how to photograph better.
-pub fn warning_ui(ui: &mut Ui, state: &ComparePage, scene: &Scene) {
-    let Some(quality) = state.judged[index(scene.side)].zone(&scene.zone.id) else {
-        return;
-    };
-    let Some(doubt) = doubt(quality) else {
-        return;
-    };
-    ui.horizontal_top(|ui| {
-        Mark::Attention.show(ui);
-        let mut words = format!(
-            "{}{}: it resolves {:.2} mm here, the telling detail is {:.2} mm.",
-            doubt[..1].to_uppercase(),
-            &doubt[1..],
-            quality.effective_resolution_mm,
-            scene.zone.telling_detail_mm
-        );
-        for shortcoming in quality.shortcomings.iter().take(2) {
-            words = format!("{words} {shortcoming}");
-        }
-        ui.add(Label::new(RichText::new(words).color(Mark::Attention.color(ui))).wrap());
-    });
+/// What is to be said before a verdict is given where the photo does not show what tells, and how to photograph better.
+#[must_use]
+pub fn warning(state: &ComparePage, scene: &Scene) -> Option<Warning> {
+    let quality = state.judged[index(scene.side)].zone(&scene.zone.id)?;
+    let doubt = doubt(quality)?;
+    let short = format!(
+        "{}{}: it resolves {:.2} mm here, the telling detail is {:.2} mm.",
+        doubt[..1].to_uppercase(),
+        &doubt[1..],
+        quality.effective_resolution_mm,
+        scene.zone.telling_detail_mm
+    );
+    let full = quality
+        .shortcomings
+        .iter()
+        .take(2)
+        .fold(short.clone(), |words, shortcoming| {
+            format!("{words} {shortcoming}")
+        });
+    Some(Warning { short, full })
 }

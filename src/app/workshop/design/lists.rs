@@ -25,13 +25,24 @@ pub fn lists_ui(ui: &mut Ui, workshop: &mut Workshop, side: Side, edits: &mut Ed
     };
     let chosen = (die.id.clone(), number);
     plate_choice_ui(ui, set, side, design, &chosen);
-    if ui
-        .button("Add a plate…")
-        .on_hover_text(format!("A further picture of die {}", chosen.0))
-        .clicked()
-    {
-        edits.ask(WorkshopAction::AddPlate(side, chosen.0.clone(), None));
-    }
+    ui.horizontal_wrapped(|ui| {
+        if ui
+            .button("New die from a picture…")
+            .on_hover_text(
+                "A picture of another die; it is named by the set and can be renamed among the dies",
+            )
+            .clicked()
+        {
+            edits.ask(WorkshopAction::AddDie(side));
+        }
+        if ui
+            .button(format!("Another plate of {}…", chosen.0))
+            .on_hover_text(format!("A further picture of die {}", chosen.0))
+            .clicked()
+        {
+            edits.ask(WorkshopAction::AddPlate(side, chosen.0.clone(), None));
+        }
+    });
     ui.add_space(8.0);
     landmarks_ui(ui, set, side, design, &chosen, edits);
     ui.add_space(8.0);

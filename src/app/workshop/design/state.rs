@@ -40,8 +40,8 @@ impl Tool {
     pub fn guidance(self) -> &'static str {
         match self {
             Tool::Rim => {
-                "Let the rim be found, or drag the circle's centre and edge onto it. Then turn it until its mark \
-                 points to the design's top."
+                "Drag the centre or the edge to correct it; turn it until its mark points to the design's top. It is only a \
+                 start, neither kept nor undone: the landmarks placed by it are."
             }
             Tool::Landmarks => {
                 "Click a point that every die of this side has. A selected landmark that is not on this plate yet is \
@@ -183,6 +183,12 @@ impl DesignState {
                 let draft = self.drafts.get(&plate.file)?;
                 flow::frame_from_rim(&draft.rim, draft.turn_deg, set.measures.diameter_mm).ok()
             })
+    }
+
+    /// Whether a rim was found or drawn on a plate since the set was opened.
+    #[must_use]
+    pub fn is_drawn(&self, file: &str) -> bool {
+        self.drafts.contains_key(file)
     }
 
     /// The rim drawn on a plate; a circle that nearly fills the picture before one is drawn.

@@ -8,6 +8,7 @@ use super::super::edits::{Edits, WorkshopAction};
 use super::actions;
 use super::plate::Subject;
 use super::state::{DesignState, Tool};
+use crate::app::theme::palette;
 use crate::geometry::PictureFromSide;
 use crate::reference::ReferenceSet;
 
@@ -42,9 +43,18 @@ pub fn tools_ui(
         }
     });
     let begun = !set.side(subject.side).landmarks.is_empty();
-    let guidance = if frame.is_none() && design.tool == Tool::Landmarks && begun {
+    let needs_no_frame = design.tool == Tool::Rim || (design.tool == Tool::Landmarks && begun);
+    let rim_is_missing = frame.is_none() && !needs_no_frame;
+    let is_a_guess = frame.is_none() && design.tool == Tool::Rim && !design.is_drawn(&subject.plate().file);
+    let is_past = frame.is_some() && design.tool == Tool::Rim && !design.is_drawn(&subject.plate().file);
+    let guidance = if is_past {
+        "The landmarks now say where the design lies on this plate: this circle changes nothing any more."
+    } else if is_a_guess {
+        "The rim is not marked yet: let it be found, or drag this circle's centre and edge onto it. Then turn it until \
+         its mark points to the design's top."
+    } else if frame.is_none() && design.tool == Tool::Landmarks && begun {
         "Choose a landmark at the left and click where it is on this plate; after two the rest can be proposed."
-    } else if frame.is_none() && design.tool != Tool::Rim {
+    } else if rim_is_missing {
         "Mark the rim first, so that a place on the plate has a measure in mm."
     } else {
         design.tool.guidance()
@@ -53,7 +63,17 @@ pub fn tools_ui(
     let height = 2.0 * ui.text_style_height(&egui::TextStyle::Body);
     ui.allocate_ui(egui::vec2(ui.available_width(), height), |ui| {
         ui.set_min_height(height);
-        ui.weak(guidance);
+        if rim_is_missing {
+            ui.horizontal(|ui| {
+                let color = palette(ui).warn;
+                ui.colored_label(color, guidance);
+                if ui.link("Find the rim").clicked() {
+                    find_rim(subject, edits);
+                }
+            });
+        } else {
+            ui.weak(guidance);
+        }
     });
 }
 
@@ -65,11 +85,7 @@ fn rim_ui(ui: &mut Ui, design: &mut DesignState, subject: &Subject<'_>, edits: &
         .on_hover_text("Looks for the coin's edge in the picture")
         .clicked()
     {
-        edits.ask(WorkshopAction::FindRim(
-            subject.side,
-            file.clone(),
-            Arc::clone(picture),
-        ));
+        find_rim(subject, edits);
     }
     let label = ui.label("Radius");
     let mut radius = draft.rim.long_px;
@@ -83,7 +99,9 @@ fn rim_ui(ui: &mut Ui, design: &mut DesignState, subject: &Subject<'_>, edits: &
         draft.rim.by_hand = true;
         design.drafts.insert(file.clone(), draft);
     }
-    let label = ui.label("Turned clockwise by");
+    let label = ui
+        .label("Turned")
+        .on_hover_text("By how much the design is turned clockwise in the picture");
     let turn = DragValue::new(&mut draft.turn_deg)
         .suffix("°")
         .speed(0.1)
@@ -92,6 +110,14 @@ fn rim_ui(ui: &mut Ui, design: &mut DesignState, subject: &Subject<'_>, edits: &
     if ui.add(turn).labelled_by(label.id).changed() {
         design.drafts.insert(file.clone(), draft);
     }
+}
+
+fn find_rim(subject: &Subject<'_>, edits: &mut Edits) {
+    edits.ask(WorkshopAction::FindRim(
+        subject.side,
+        subject.plate().file.clone(),
+        Arc::clone(subject.picture),
+    ));
 }
 
 /// The button that proposes what is missing, and what to do with proposals that nobody looked at yet.

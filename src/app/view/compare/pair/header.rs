@@ -5,8 +5,8 @@ use std::sync::Arc;
 use egui::{Align, Button, Label, Layout, RichText, TextEdit, Ui, Vec2};
 
 use super::super::header::{light_ui, zoom_ui};
-use super::super::marks::Mark;
 use super::super::quality::doubt;
+use super::super::warning::Warning;
 use super::super::{ComparePage, fine_shift, instruments, measure};
 use super::model::spot_title;
 use super::scene::PairScene;
@@ -14,6 +14,7 @@ use super::{findings, judged};
 use crate::app::action::Action;
 use crate::app::bench::Step;
 use crate::app::page::Page;
+use crate::app::view::paint::within_words;
 use crate::crop::ZoneQuality;
 use crate::flow::LIGHT_ALIKE_FROM;
 use crate::geometry::SidePoint;
@@ -124,38 +125,33 @@ pub fn step(state: &mut ComparePage, scene: &PairScene, steps: isize) {
 }
 
 fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
-    let warn = Mark::Attention.color(ui);
-    let line = |ui: &mut Ui, words: String| {
-        ui.horizontal_top(|ui| {
-            Mark::Attention.show(ui);
-            ui.add(Label::new(RichText::new(words).color(warn)).wrap());
-        });
+    let line = |ui: &mut Ui, short: &str, full: String| {
+        let short = short.to_owned();
+        ui.horizontal(|ui| Warning { short, full }.line_ui(ui));
     };
     let centre = state.frame.map_or(scene.zone.centre_mm, |frame| frame.centre);
     if let Some(radius) = scene.radius95_mm(centre)
         && radius > scene.zone.telling_detail_mm
     {
         ui.horizontal_wrapped(|ui| {
-            Mark::Attention.show(ui);
-            ui.label(
-                RichText::new(format!(
-                    "The coins lie on each other to \u{b1} {radius:.2} mm only: a shift as small as the telling detail \
-                     may be the alignments\u{2019}."
-                ))
-                .color(warn),
-            );
+            let short = format!("The coins lie on each other to {} only", within_words(radius, 2));
+            let full =
+                format!("{short}: a shift as small as the telling detail may be the alignments\u{2019}.");
+            Warning { short, full }.short_ui(ui);
             improve_ui(ui, page, scene, centre);
         });
     }
     let [coin, other] = state.pair.judged.both();
     for (whose, quality) in [("your coin", coin), ("the other coin", other)] {
         if let Some(words) = quality.and_then(|q| doubt_words(whose, q, scene)) {
-            line(ui, words);
+            let short = words.split_once(". ").map_or(words.as_str(), |(first, _)| first);
+            line(ui, short, words.clone());
         }
     }
     if let Some(likeness) = judged::light(state, scene).filter(|l| *l < LIGHT_ALIKE_FROM) {
         line(
             ui,
+            "The light falls otherwise on the two coins",
             format!(
                 "The light falls otherwise on the two coins (alike {:.0} %): what is bright on one may be dark on the \
                  other. Even the light, and go by shapes, not by brightness.",
@@ -169,10 +165,11 @@ fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Pa
         .is_some_and(|seen| seen.sha256 != scene.own_sha256 || seen.other_sha256 != scene.named.sha256);
     if stale {
         let words = "What is noted here was found on another photo of one of the coins: look again.";
-        line(ui, words.to_owned());
+        line(ui, words, words.to_owned());
     }
     for note in &scene.notes {
-        line(ui, format!("On the other coin: {note}"));
+        let words = format!("On the other coin: {note}");
+        line(ui, &words, words.clone());
     }
 }
 

@@ -30,11 +30,23 @@ pub fn point_placed(
     if measuring.points.len() < points_needed(measuring.kind) {
         return;
     }
+    let on = state.pair.measured_on.take().unwrap_or(on);
+    let points_mm = std::mem::take(&mut measuring.points);
+    let half_width_95 = scene.both().and_then(|[(_, coin), (_, other)]| {
+        let alignment = match on {
+            WhichCoin::This => coin,
+            WhichCoin::Other => other,
+        };
+        let reference = page.bench.set.side(scene.side);
+        let value = measured_points(reference, alignment, measuring.kind, &points_mm)?;
+        Some(value.half_width_95())
+    });
     let measurement = PairMeasurement {
         spot: scene.spot.clone(),
-        on: state.pair.measured_on.take().unwrap_or(on),
+        on,
         kind: measuring.kind,
-        points_mm: std::mem::take(&mut measuring.points),
+        points_mm,
+        half_width_95,
     };
     state.measuring = None;
     let (side, named) = (scene.side, scene.named.clone());

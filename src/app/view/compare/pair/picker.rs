@@ -6,7 +6,9 @@ use super::model::{candidates, compared_before};
 use crate::app::action::Action;
 use crate::app::other_coin::OtherSlot;
 use crate::app::page::Page;
+use crate::app::store::WORN_DEMO_TITLE;
 use crate::app::theme::{self, palette};
+use crate::reference::SetSource;
 
 const ROW_HEIGHT: f32 = 60.0;
 
@@ -46,17 +48,37 @@ pub fn picker_ui(ui: &mut Ui, page: &mut Page<'_>) {
         });
     }
     ui.add_space(6.0);
-    if ui
-        .button("Open a specimen\u{2019}s folder\u{2026}")
-        .on_hover_text("Or drop a specimen\u{2019}s folder on this page.")
-        .clicked()
-    {
-        page.actions.push(Action::CompareWith(None));
-    }
-    ui.add_space(8.0);
     let own = page.bench.folder_path.clone();
     let before = compared_before(&page.bench.record().comparisons, own.as_deref());
     let entries: Vec<_> = candidates(page.cabinet, &page.bench.set.id, own.as_deref());
+    let of_demo = matches!(page.bench.plate_source, Some(SetSource::Demo));
+    let demo_is_listed = page.bench.record().title == WORN_DEMO_TITLE
+        || entries.iter().any(|entry| entry.title == WORN_DEMO_TITLE)
+        || before.iter().any(|one| one.title == WORN_DEMO_TITLE);
+    ui.horizontal(|ui| {
+        if of_demo
+            && !demo_is_listed
+            && ui
+                .add(theme::primary(
+                    &p,
+                    "Compare with the worn demo coin",
+                    14.0,
+                    Vec2::new(0.0, 26.0),
+                ))
+                .on_hover_text("A second coin of the demo, aligned already; it is laid into your cabinet.")
+                .clicked()
+        {
+            page.actions.push(Action::CompareWithDemo);
+        }
+        if ui
+            .button("Open a specimen\u{2019}s folder\u{2026}")
+            .on_hover_text("Or drop a specimen\u{2019}s folder on this page.")
+            .clicked()
+        {
+            page.actions.push(Action::CompareWith(None));
+        }
+    });
+    ui.add_space(8.0);
     if before.is_empty() && entries.is_empty() {
         ui.add_space(24.0);
         ui.label(RichText::new("No other coin of this set in the cabinet yet").size(16.0));
