@@ -412,6 +412,13 @@ fn a_comparison_with_another_coin_is_printed_as_an_opinion() {
             points_mm: vec![SidePoint::new(2.0, -2.0), SidePoint::new(3.2, -2.5)],
             half_width_95: None,
         });
+        c.measurements.push(PairMeasurement {
+            spot: Spot::WholeSide,
+            on: WhichCoin::Other,
+            kind: MeasureKind::Distance,
+            points_mm: vec![SidePoint::new(1.0, 0.0), SidePoint::new(1.6, 0.8)],
+            half_width_95: Some(0.0625),
+        });
         c.conclusion = Some(Conclusion::SameDieThisEarlier);
     });
     let content = gathered(&set, &record);
@@ -430,6 +437,12 @@ fn a_comparison_with_another_coin_is_printed_as_an_opinion() {
     // 1.2 right and 0.5 up make 1.3.
     assert!(
         comparison.measures[0].contains("1.300"),
+        "{:?}",
+        comparison.measures
+    );
+    // The other coin's alignment is in its own record: what was kept when it was measured is printed.
+    assert!(
+        comparison.measures[1].contains("1.000 \u{b1} 0.062 mm"),
         "{:?}",
         comparison.measures
     );
