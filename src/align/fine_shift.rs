@@ -2,7 +2,8 @@
 
 use image::RgbaImage;
 
-use super::field::{Field, search};
+use super::field::{Drawing, Field};
+use super::search::search;
 use super::snap::SnapRefused;
 use crate::geometry::CropPx;
 use crate::photo::luma;
@@ -13,6 +14,12 @@ const LEAST_COMPARED_PX: u32 = 24;
 const MOST_BOUND_PX: f64 = 40.0;
 /// The least correlation of the crops at the shift found.
 const LEAST_SCORE: f64 = 0.4;
+
+/// Crops are small, so only the stronger edges are sure enough to count fully.
+const DRAWING: Drawing = Drawing {
+    blurs: 2,
+    evening: 1.2,
+};
 
 /// How a crop lies against another of the same frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -71,5 +78,5 @@ fn field_of(crop: &RgbaImage, margin: u32) -> Field {
             });
         }
     }
-    Field::of(width as usize, height as usize, &grey)
+    Field::of(width as usize, height as usize, &grey, DRAWING)
 }

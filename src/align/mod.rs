@@ -12,6 +12,7 @@ mod radius;
 mod rim;
 mod rim_evidence;
 mod rim_find;
+mod search;
 mod snap;
 mod view;
 

@@ -163,7 +163,7 @@ fn snap_table() {
     let mut groups: BTreeMap<String, Vec<(f64, Option<f64>)>> = BTreeMap::new();
     let mut plates: BTreeMap<String, (Picture, PictureFromSide)> = BTreeMap::new();
     let mut seed = 60_000;
-    for _ in 0..3 {
+    for _ in 0..5 {
         for wear in [0.0, 0.15, 0.35, 0.6, 0.85] {
             for light_deg in [-40.0, 50.0, 140.0, 230.0] {
                 seed += 1;
