@@ -45,34 +45,38 @@ pub fn even_light_pixels(pixels: &RgbaImage, reach_px: f64, strength: f64) -> Rg
     let (width, height) = (pixels.width() as usize, pixels.height() as usize);
     let shorter = width.min(height) as f64;
     let radius = (reach_px.min(shorter / 2.0).round() as usize).max(1);
-    // Value and its square, each times the share of the pixel that counts.
-    let weight: Vec<f32> = pixels
-        .pixels()
-        .map(|p| if p.0[3] > 0 { 1.0 } else { 0.0 })
-        .collect();
     let value: Vec<f32> = pixels
         .pixels()
         .map(|p| f32::from(luma([p.0[0], p.0[1], p.0[2]])))
         .collect();
-    let blurred = |plane: Vec<f32>| blur::smooth(plane, width, height, radius);
-    let (weights, (sums, squares)) = rayon::join(
-        || blurred(weight.clone()),
-        || {
-            rayon::join(
-                || blurred(value.iter().zip(&weight).map(|(v, w)| v * w).collect()),
-                || blurred(value.iter().zip(&weight).map(|(v, w)| v * v * w).collect()),
-            )
-        },
-    );
+    let blurred = |plane: &[f32]| blur::smooth(plane, width, height, radius);
+    let squares: Vec<f32> = value.iter().map(|v| v * v).collect();
+    let (weights, sums, squares) = if pixels.pixels().all(|p| p.0[3] > 0) {
+        (None, blurred(&value), blurred(&squares))
+    } else {
+        // Value and its square, each times the share of the pixel that counts.
+        let weight: Vec<f32> = pixels
+            .pixels()
+            .map(|p| if p.0[3] > 0 { 1.0 } else { 0.0 })
+            .collect();
+        let counted = |plane: &[f32]| -> Vec<f32> { plane.iter().zip(&weight).map(|(v, w)| v * w).collect() };
+        (
+            Some(blurred(&weight)),
+            blurred(&counted(&value)),
+            blurred(&counted(&squares)),
+        )
+    };
+    let weight_at = |i: usize| weights.as_ref().map_or(1.0, |w| w[i]);
     let noise = grain(&value, width);
     let floor = (NOISE_TIMES * noise).max(WANTED_CONTRAST / MOST_GAIN);
     let mut out = pixels.clone();
     out.par_chunks_exact_mut(4).enumerate().for_each(|(i, pixel)| {
-        if pixel[3] == 0 || weights[i] <= 1e-6 {
+        let weight = weight_at(i);
+        if pixel[3] == 0 || weight <= 1e-6 {
             return;
         }
-        let mean = sums[i] / weights[i];
-        let spread = (squares[i] / weights[i] - mean * mean).max(0.0).sqrt();
+        let mean = sums[i] / weight;
+        let spread = (squares[i] / weight - mean * mean).max(0.0).sqrt();
         let evened = 128.0 + (value[i] - mean) * WANTED_CONTRAST / spread.max(floor);
         for v in &mut pixel[..3] {
             *v = (f32::from(*v) + strength * (evened - f32::from(*v)))

@@ -119,9 +119,8 @@ fn a_drawn_disc_is_measured_to_a_thousandth_of_its_radius() {
     let found = find_rim(&Picture::new(disc)).unwrap();
     assert!((found.rim.centre.x - 320.3).abs() < 0.15, "{found:?}");
     assert!((found.rim.centre.y - 255.8).abs() < 0.15, "{found:?}");
-    // A flat disc has no rounded edge: the allowance for one, 0.35 %, is what remains.
-    assert!((found.rim.long_px / 190.0 - 1.0035).abs() < 0.001, "{found:?}");
-    assert!((found.rim.short_px / 176.0 - 1.0035).abs() < 0.001, "{found:?}");
+    assert!((found.rim.long_px / 190.0 - 1.0).abs() < 0.001, "{found:?}");
+    assert!((found.rim.short_px / 176.0 - 1.0).abs() < 0.001, "{found:?}");
     assert!(found.support > 0.95);
 }
 

@@ -49,6 +49,21 @@ impl Ellipse {
             && ((outer.long / outer.short) / (self.long / self.short)).ln().abs() < 0.02
     }
 
+    /// The ellipse between two that nearly agree: through the points halfway from one to the other.
+    pub(super) fn halfway(&self, other: &Self) -> Self {
+        const POINTS: u32 = 32;
+        let points: Vec<_> = (0..POINTS)
+            .map(|k| {
+                let direction = std::f64::consts::TAU * f64::from(k) / f64::from(POINTS);
+                let (sin, cos) = direction.sin_cos();
+                let on = |e: &Self| (e.x + e.reach(direction) * cos, e.y + e.reach(direction) * sin);
+                let (a, b) = (on(self), on(other));
+                ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)
+            })
+            .collect();
+        Self::fit(&points).unwrap_or(*self)
+    }
+
     /// The distance from the centre to the edge in a direction, in radians from x towards y.
     pub(super) fn reach(&self, direction: f64) -> f64 {
         let (sin, cos) = (direction - self.turn).sin_cos();

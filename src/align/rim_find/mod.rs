@@ -1,18 +1,22 @@
 //! Finding the rim in a photo before anything is known of it.
 //!
 //! The coin's centre is where its edges' normals meet. About it, rays are searched for edges across them, and the
-//! closed curve of ellipse shape that most rays agree on is looked for from coarse to fine; of several such curves
-//! (the border's teeth and the rim's inner edge are others) the outermost that is as well supported is the rim. At a
-//! finer level every ray's edges near it vote in a consensus of direct ellipse fits.
+//! closed curve of ellipse shape that most rays agree on is looked for from coarse to fine. Then the ring about that
+//! curve is unrolled, every edge that runs round it is measured, and the outermost one that is truly seen is the rim:
+//! the border's teeth and the rim's inner edge are as round, and often crisper.
 
+mod choose;
 mod coarse;
 mod edges;
 mod ellipse;
 mod fine;
+mod outline;
+mod ring;
 
 use super::Rim;
 use crate::geometry::PicturePoint;
 use crate::photo::Picture;
+use choose::outline;
 use coarse::coarse_rims;
 use edges::Gradients;
 use ellipse::Ellipse;
@@ -35,9 +39,12 @@ const CERTAIN: f64 = 0.9;
 const OUTER_SUPPORT_SHARE: f64 = 0.75;
 /// An outer curve's edges are at least this share as strong as the inner one's: a shadow's are not.
 const OUTER_WEIGHT: f64 = 0.12;
-/// A coin's edge is rounded, and its brightness falls most where it begins to turn away, inside the outermost circle:
-/// by so much of the radius, on the mean of minted coins (0.1 to 1.1 % by wear and light).
-const EDGE_ROUNDING: f64 = 0.0035;
+/// Of two round things in a picture the one this many times larger was meant, if its outline is seen this well, as a
+/// share of the other's.
+const MEANT_LARGER: f64 = 1.15;
+const MEANT_SHARE: f64 = 0.8;
+/// A rim is plainly better seen when it is in this much more of the directions.
+const PLAINLY_BETTER: f64 = 0.1;
 /// The share of the directions seen in which the rim must be found.
 const LEAST_SUPPORT: f64 = 0.5;
 
@@ -87,42 +94,80 @@ pub fn find_rim(picture: &Picture) -> Result<FoundRim, RimNotFound> {
         .unwrap_or(levels.len() - 1);
     let gradients = Gradients::of(&levels[coarse_level]);
     let candidates = coarse_rims(&gradients);
-    let mut best: Option<FoundRim> = None;
+    let mut best: Option<Seen> = None;
     for candidate in candidates {
         let radius = candidate.mean_radius() * f64::from(1 << coarse_level);
         let fine_level = (0..=coarse_level)
             .find(|k| radius / f64::from(1 << k) <= FINE_RADIUS_PX)
             .unwrap_or(coarse_level);
         let start = candidate.to_level(coarse_level, fine_level);
-        let Some(found) = outermost(&levels[fine_level], &start) else {
+        // The candidates come best first: a later one matters where it may be larger, or the first was doubtful.
+        if best.is_some_and(|b| b.found.support > CERTAIN && radius < MEANT_LARGER * b.mean_radius()) {
+            continue;
+        }
+        let Some(near) = outermost(&levels[fine_level], &start) else {
             continue;
         };
-        let ellipse = found.ellipse.to_level(fine_level, 0);
-        let rim = FoundRim {
-            rim: Rim {
-                centre: PicturePoint::new(ellipse.x, ellipse.y),
-                long_px: ellipse.long * (1.0 + EDGE_ROUNDING),
-                short_px: ellipse.short * (1.0 + EDGE_ROUNDING),
-                turn_deg: ellipse.turn.to_degrees(),
-                by_hand: false,
-            },
-            support: found.support,
-            scatter: found.scatter,
+        let outline = outline(&levels[fine_level], &near.ellipse);
+        let ellipse = outline
+            .map_or(near.ellipse, |o| o.ellipse)
+            .to_level(fine_level, 0);
+        let rim = Rim {
+            centre: PicturePoint::new(ellipse.x, ellipse.y),
+            long_px: ellipse.long,
+            short_px: ellipse.short,
+            turn_deg: ellipse.turn.to_degrees(),
+            by_hand: false,
         };
-        // The candidates come best first; a later one must be plainly better seen.
-        if best.is_none_or(|b| rim.support > b.support + 0.1) {
-            best = Some(rim);
-        }
-        if best.is_some_and(|b| b.support > CERTAIN) {
-            break;
+        let found = FoundRim {
+            rim,
+            support: near.support,
+            scatter: near.scatter,
+        };
+        let seen = Seen {
+            found,
+            outline: outline.map_or(0.0, |o| o.seen()),
+        };
+        if best.is_none_or(|b| seen.is_better_than(&b)) {
+            best = Some(seen);
         }
     }
+    let best = best.map(|b| b.found);
     match best {
         None => Err(RimNotFound::NothingRound),
         Some(found) if found.support < LEAST_SUPPORT => Err(RimNotFound::Unsure {
             support: found.support,
         }),
         Some(found) => Ok(found),
+    }
+}
+
+/// A rim with how surely and closely its outline is seen, 0 to 1.
+#[derive(Debug, Clone, Copy)]
+struct Seen {
+    found: FoundRim,
+    outline: f64,
+}
+
+impl Seen {
+    fn mean_radius(&self) -> f64 {
+        (self.found.rim.long_px * self.found.rim.short_px).sqrt()
+    }
+
+    /// Of two round things in a picture the plainly larger one was meant; of two readings of one thing the plainly
+    /// better seen one is right.
+    fn is_better_than(&self, other: &Self) -> bool {
+        let apart = (self.found.rim.centre - other.found.rim.centre).length();
+        if apart > other.mean_radius().max(self.mean_radius()) {
+            let larger = self.mean_radius() / other.mean_radius();
+            if larger > MEANT_LARGER {
+                return self.outline > MEANT_SHARE * other.outline;
+            }
+            if larger < 1.0 / MEANT_LARGER {
+                return self.outline * MEANT_SHARE > other.outline;
+            }
+        }
+        self.found.support > other.found.support + PLAINLY_BETTER
     }
 }
 
