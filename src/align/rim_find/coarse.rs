@@ -166,7 +166,8 @@ impl Polar {
         Self { steps, least, at }
     }
 
-    /// Mean sureness over the rays for the curve of these harmonics at a step of the radius.
+    /// Mean sureness over the rays for the curve of these harmonics at a step of the radius; less where much of it lies
+    /// outside the picture, so that edges in the corners do not make a coin that is mostly not there.
     fn score(&self, offsets: &[f64; RAYS], step: f64) -> Option<f64> {
         let (mut sum, mut seen) = (0.0, 0);
         for (ray, offset) in offsets.iter().enumerate() {
@@ -179,7 +180,8 @@ impl Polar {
                 }
             }
         }
-        (seen as f64 >= LEAST_SEEN * RAYS as f64).then(|| sum / f64::from(seen))
+        let share = f64::from(seen) / RAYS as f64;
+        (share >= LEAST_SEEN).then(|| sum / f64::from(seen) * share.sqrt())
     }
 }
 
