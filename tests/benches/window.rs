@@ -402,6 +402,7 @@ fn on_the_bench(timed: &mut Timed, home: &Path, folder: &Path) {
         }
     }
     timed.report("Align, 200 plates beside the photo");
+    drag_a_landmark(timed);
     timed.window.push(Action::GoToStep(Step::Compare));
     for feature in &open.set.obverse.features {
         timed
@@ -431,4 +432,36 @@ fn on_the_bench(timed: &mut Timed, home: &Path, folder: &Path) {
         memory("VmRSS"),
         memory("VmHWM")
     );
+}
+
+/// A landmark carried round in a circle by the pointer; the alignment of all, its uncertainty and the zones follow.
+fn drag_a_landmark(timed: &mut Timed) {
+    let first = |window: &Window| {
+        let photo = window.bench.as_ref()?.record().photo(Side::Obverse)?;
+        let (name, point) = photo.landmarks.iter().next()?;
+        Some((name.clone(), *point))
+    };
+    let (_, before) = first(&timed.window).expect("landmarks were placed");
+    let seen = timed.window.pages.align.seen[0].expect("the photo is shown");
+    let start = seen.position(before);
+    timed.pointer = start;
+    timed.frame(Vec::new());
+    let button = |pos, pressed| Event::PointerButton {
+        pos,
+        button: egui::PointerButton::Primary,
+        pressed,
+        modifiers: Modifiers::NONE,
+    };
+    timed.frame(vec![button(start, true)]);
+    timed.forget_frames();
+    for step in 0..300 {
+        let angle = step as f32 * 0.07;
+        timed.pointer = start + vec2(40.0 * angle.cos(), 30.0 * angle.sin());
+        timed.frame(Vec::new());
+    }
+    timed.report("a landmark dragged");
+    let end = timed.pointer;
+    timed.frame(vec![button(end, false)]);
+    let (name, after) = first(&timed.window).expect("landmarks were placed");
+    assert!((after - before).length() > 1.0, "{name} was not dragged");
 }
