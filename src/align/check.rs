@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use rayon::prelude::*;
-
 use super::belief::{Belief, Marks};
 use super::view::View;
 use super::{Advice, LandmarkError};
@@ -50,9 +48,7 @@ pub(super) fn disagreeing(marks: &Marks, kinds: &[View], belief: &Belief) -> Sus
     while left.len() >= least {
         // A mark that is wrong lies anywhere on the coin, whose area is pi in coin radii.
         let log_odds = (WRONG_SHARE / (1.0 - WRONG_SHARE) / std::f64::consts::PI).ln();
-        // Side by side: while a landmark is dragged this is most of the work of a frame.
         let without: Vec<f64> = (0..left.len())
-            .into_par_iter()
             .map(|i| {
                 Belief::log_evidence_of(&marks.without(i), kinds).map_or(f64::NEG_INFINITY, |e| e + log_odds)
             })
