@@ -76,6 +76,8 @@ pub struct Derived {
     pub revision: u64,
     /// The photos' alignments, obverse and reverse; none where there is no photo.
     pub alignments: [Option<Result<Arc<Alignment>, AlignError>>; 2],
+    /// How far each zone may be off on the photo alone: 95 % radii in mm, in the set's order; empty without an alignment.
+    pub zone_radii_mm: [Arc<[f64]>; 2],
     /// The standing.
     pub standing: Arc<Standing>,
 }
@@ -223,6 +225,21 @@ impl Bench {
                 .and_then(|(_, derived)| derived.alignments[index(side)].clone());
             Some(kept.unwrap_or_else(|| flow::align_photo(set, side, photo).map(Arc::new)))
         });
+        let zone_radii_mm = Side::BOTH.map(|side| match &alignments[index(side)] {
+            Some(Ok(alignment)) => {
+                let same = |d: &Derived| matches!(&d.alignments[index(side)], Some(Ok(a)) if Arc::ptr_eq(a, alignment));
+                match old.as_ref().filter(|(_, derived)| same(derived)) {
+                    Some((_, derived)) => Arc::clone(&derived.zone_radii_mm[index(side)]),
+                    None => set
+                        .side(side)
+                        .zones
+                        .iter()
+                        .map(|zone| flow::zone_uncertainty(alignment, None, zone).radius95_mm)
+                        .collect(),
+                }
+            }
+            _ => Arc::default(),
+        });
         let kept = old.as_ref().filter(|(before, _)| before.same_evidence(&sources));
         let standing = match kept {
             Some((_, derived)) => Arc::clone(&derived.standing),
@@ -237,6 +254,7 @@ impl Bench {
         let derived = Derived {
             revision,
             alignments,
+            zone_radii_mm,
             standing,
         };
         &self.derived.insert((sources, derived)).1

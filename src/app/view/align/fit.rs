@@ -1,5 +1,7 @@
 //! How well the landmarks fit: the model, the residuals, the uncertainty of each zone and what to do about it.
 
+use std::sync::Arc;
+
 use egui::{Role, Ui, WidgetInfo};
 
 use super::rim;
@@ -10,7 +12,6 @@ use crate::app::bench::index;
 use crate::app::page::Page;
 use crate::app::theme::{self, Palette, palette};
 use crate::app::view::paint::within_words;
-use crate::flow;
 use crate::geometry::Model;
 
 /// The model in words.
@@ -31,7 +32,9 @@ pub fn fit_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     }
     ui.label(theme::strong("Alignment"));
     ui.add_space(4.0);
-    match page.bench.derived().alignments[index(side)].clone() {
+    let derived = page.bench.derived();
+    let zone_radii_mm = Arc::clone(&derived.zone_radii_mm[index(side)]);
+    match derived.alignments[index(side)].clone() {
         None => {}
         Some(Err(_)) => {
             model_ui(ui, page, None);
@@ -41,7 +44,7 @@ pub fn fit_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
             model_ui(ui, page, Some(&alignment));
             rim::rim_ui(ui, &p, state, page);
             numbers_ui(ui, &p, &alignment);
-            zones_ui(ui, &p, page, &alignment);
+            zones_ui(ui, &p, page, &zone_radii_mm);
         }
     }
 }
@@ -66,14 +69,8 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
             ui.colored_label(colour, words);
         }
         Some(Ok(alignment)) => {
-            let worst = page
-                .bench
-                .set
-                .side(side)
-                .zones
-                .iter()
-                .map(|zone| flow::zone_uncertainty(&alignment, None, zone).radius95_mm)
-                .fold(0.0, f64::max);
+            let zone_radii_mm = &page.bench.derived().zone_radii_mm[index(side)];
+            let worst = zone_radii_mm.iter().copied().fold(0.0, f64::max);
             let how = if alignment.held { "held" } else { "by evidence" };
             let (px, _) = rms(&alignment);
             ui.horizontal_wrapped(|ui| {
@@ -186,7 +183,7 @@ fn numbers_ui(ui: &mut Ui, p: &Palette, alignment: &Alignment) {
 /// What the two columns beside a zone's title take, in points.
 const NUMBERS_WIDTH: f32 = 200.0;
 
-fn zones_ui(ui: &mut Ui, p: &Palette, page: &Page<'_>, alignment: &Alignment) {
+fn zones_ui(ui: &mut Ui, p: &Palette, page: &Page<'_>, zone_radii_mm: &[f64]) {
     let zones = &page.bench.set.side(page.bench.side).zones;
     if zones.is_empty() {
         return;
@@ -200,13 +197,12 @@ fn zones_ui(ui: &mut Ui, p: &Palette, page: &Page<'_>, alignment: &Alignment) {
         .num_columns(3)
         .spacing([12.0, 2.0])
         .show(ui, |ui| {
-            for zone in zones {
-                let off = flow::zone_uncertainty(alignment, None, zone).radius95_mm;
+            for (zone, &off) in zones.iter().zip(zone_radii_mm) {
                 // A grid gives a column no width of its own; what is left of the two others belongs to the title.
                 ui.allocate_ui_with_layout(
                     egui::vec2(title_width, ui.spacing().interact_size.y.min(18.0)),
                     egui::Layout::left_to_right(egui::Align::Center),
-                    |ui| ui.add(egui::Label::new(&zone.title).truncate()),
+                    |ui| ui.add(egui::Label::new(zone.shown_title()).truncate()),
                 );
                 ui.label(within_words(off, 2));
                 if off > zone.telling_detail_mm {

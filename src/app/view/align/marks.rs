@@ -2,14 +2,11 @@
 
 use egui::{Align2, Color32, Painter, Pos2};
 
-use crate::align::Alignment;
 use crate::app::camera::Sight;
 use crate::app::theme::Palette;
 use crate::app::view::paint;
-use crate::flow;
-use crate::geometry::{PicturePoint, SidePoint, SideVector};
+use crate::geometry::{PictureFromSide, PicturePoint, SidePoint, SideVector};
 use crate::reference::Zone;
-use crate::specimen::SidePhoto;
 
 /// How a landmark is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,12 +41,11 @@ pub fn zone(
     painter: &Painter,
     p: &Palette,
     sight: &Sight,
-    alignment: &Alignment,
-    photo: &SidePhoto,
+    transform: &PictureFromSide,
     zone: &Zone,
+    radius95_mm: f64,
     labelled: super::state::Shows,
 ) {
-    let transform = flow::zone_transform(alignment, photo, zone);
     let (w, h) = (zone.size_mm.0 / 2.0, zone.size_mm.1 / 2.0);
     let corner = |x: f64, y: f64| {
         let place = zone.centre_mm + SideVector::new(x * w, y * h);
@@ -65,11 +61,10 @@ pub fn zone(
         return;
     }
     paint::outline(painter, &corners, 1.0, p.on_picture);
-    let uncertainty = flow::zone_uncertainty(alignment, None, zone);
     let scale = transform.px_per_mm(zone.centre_mm) * sight.points_per_px();
     let centre = sight.position(transform.point_in_picture(zone.centre_mm));
     #[expect(clippy::cast_possible_truncation, reason = "screen coordinates are f32")]
-    let radius = (uncertainty.radius95_mm * scale) as f32;
+    let radius = (radius95_mm * scale) as f32;
     let half_width = (corners[1] - corners[0]).length() / 2.0;
     // Smaller than this it is no disc but a blot on the metal; one far larger than its zone is drawn as a line alone, or
     // the discs of several zones would hide the coin.

@@ -16,6 +16,7 @@ use crate::app::canvas::{Shown, Treatment};
 use crate::app::page::Page;
 use crate::app::theme::{Palette, palette};
 use crate::app::view::pane::{FitTo, PrimaryDrag};
+use crate::flow;
 use crate::geometry::{PicturePoint, SidePoint};
 use crate::photo::Picture;
 use crate::reference::Side;
@@ -26,9 +27,9 @@ pub fn photo_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     let Some(picture) = page.bench.photos[index(side)].picture().cloned() else {
         return;
     };
-    let alignment = page.bench.derived().alignments[index(side)]
-        .clone()
-        .and_then(Result::ok);
+    let derived = page.bench.derived();
+    let zone_radii_mm = Arc::clone(&derived.zone_radii_mm[index(side)]);
+    let alignment = derived.alignments[index(side)].clone().and_then(Result::ok);
     let p = palette(ui);
     let bar = |id: &str| {
         (
@@ -48,9 +49,13 @@ pub fn photo_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         status_ui(ui, alignment.as_deref(), seen, pointer);
     });
     egui::CentralPanel::no_frame().show(ui, |ui| {
-        pane_ui(ui, &p, state, page, &picture, alignment.as_deref());
+        let aligned = alignment.as_deref().map(|alignment| (alignment, &*zone_radii_mm));
+        pane_ui(ui, &p, state, page, &picture, aligned);
     });
 }
+
+/// The alignment, and how far each zone may be off on the photo: 95 % radii in mm, in the set's order.
+type Aligned<'a> = (&'a Alignment, &'a [f64]);
 
 fn pane_ui(
     ui: &mut Ui,
@@ -58,7 +63,7 @@ fn pane_ui(
     state: &mut AlignPage,
     page: &mut Page<'_>,
     picture: &Arc<Picture>,
-    alignment: Option<&Alignment>,
+    aligned: Option<Aligned<'_>>,
 ) {
     let side = page.bench.side;
     let rect = ui.available_rect_before_wrap();
@@ -85,7 +90,7 @@ fn pane_ui(
             treatment: Treatment::default(),
         },
     );
-    paint_marks(ui, p, state, page, &sight, alignment);
+    paint_marks(ui, p, state, page, &sight, aligned);
     follow_pointer(ui, state, page, &response, &sight, picture);
     if response.has_focus() {
         let stroke = egui::Stroke::new(1.0, p.accent);
@@ -181,7 +186,7 @@ fn paint_marks(
     state: &AlignPage,
     page: &Page<'_>,
     sight: &Sight,
-    alignment: Option<&Alignment>,
+    aligned: Option<Aligned<'_>>,
 ) {
     let side = page.bench.side;
     let Some(photo) = page.bench.record().photo(side) else {
@@ -190,7 +195,7 @@ fn paint_marks(
     let reference = page.bench.set.side(side);
     let painter = ui.painter_at(sight.rect);
     if state.zones == Shows::Yes
-        && let Some(alignment) = alignment
+        && let Some((alignment, zone_radii_mm)) = aligned
     {
         let hovered = ui
             .input(|i| i.pointer.hover_pos())
@@ -200,7 +205,7 @@ fn paint_marks(
                     .picture_from_side
                     .point_on_side(sight.picture_point(position))
             });
-        for zone in &reference.zones {
+        for (zone, &radius95_mm) in reference.zones.iter().zip(zone_radii_mm) {
             let labelled = hovered.is_some_and(|place| marks::in_zone(place, zone));
             let wide = zone.size_mm.0
                 * alignment.picture_from_side.px_per_mm(zone.centre_mm)
@@ -210,7 +215,8 @@ fn paint_marks(
             } else {
                 Shows::No
             };
-            marks::zone(&painter, p, sight, alignment, photo, zone, label);
+            let transform = flow::zone_transform(alignment, photo, zone);
+            marks::zone(&painter, p, sight, &transform, zone, radius95_mm, label);
         }
     }
     if state.rim == Shows::Yes
@@ -223,7 +229,7 @@ fn paint_marks(
             continue;
         };
         let disagrees =
-            alignment.is_some_and(|a| a.landmarks.iter().any(|l| l.name == landmark.name && l.disagrees));
+            aligned.is_some_and(|(a, _)| a.landmarks.iter().any(|l| l.name == landmark.name && l.disagrees));
         let kind = if state.selected(side) == Some(&landmark.name) {
             MarkKind::Selected
         } else if disagrees {
