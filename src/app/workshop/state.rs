@@ -130,7 +130,8 @@ impl Disk {
     /// One sentence for the user.
     pub fn save(&self, folder: &Path, set: &ReferenceSet, revision: u64) -> Result<(), String> {
         let mut newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
-        if *newest <= revision {
+        // What is on disk already is not written again: a die begun from a coin may have been added to it since.
+        if *newest < revision {
             save_set(folder, set).map_err(|error| error.to_string())?;
             *newest = revision;
         }
