@@ -245,7 +245,7 @@ fn coin_ui(
                 );
             }
             let small = |words: &str| Label::new(RichText::new(words).small().weak()).truncate();
-            ui.add(small(&words)).on_hover_text(&words);
+            ui.add(small(&words));
             if let Some(radius) = radius {
                 let within = within_words(radius, 3);
                 ui.add(small(&format!("Coin against plate to {within} (95 %)")));
@@ -287,7 +287,8 @@ pub(super) fn missing_coin_ui(
             ProgressBar::new(progress)
                 .desired_width(rect.width() * 0.6)
                 .show_percentage(),
-        );
+        )
+        .accessible_name(heading);
         return;
     }
     ui.add(Label::new(sentence).wrap());

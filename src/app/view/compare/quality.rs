@@ -111,13 +111,16 @@ pub fn doubt(quality: &ZoneQuality) -> Option<&'static str> {
 pub fn warning(state: &ComparePage, scene: &Scene) -> Option<Warning> {
     let quality = state.judged[index(scene.side)].zone(&scene.zone.id)?;
     let doubt = doubt(quality)?;
-    let short = format!(
-        "{}{}: it resolves {:.2} mm here, the telling detail is {:.2} mm.",
-        doubt[..1].to_uppercase(),
-        &doubt[1..],
-        quality.effective_resolution_mm,
-        scene.zone.telling_detail_mm
-    );
+    let (first, rest) = doubt.split_at(1);
+    let first = first.to_uppercase();
+    let short = if quality.effective_resolution_mm.is_finite() {
+        format!(
+            "{first}{rest}: it resolves {:.2} mm here, the telling detail is {:.2} mm.",
+            quality.effective_resolution_mm, scene.zone.telling_detail_mm
+        )
+    } else {
+        format!("{first}{rest}.")
+    };
     let full = quality
         .shortcomings
         .iter()

@@ -40,7 +40,9 @@ impl Warning {
                 ui.set_max_width(420.0);
                 ui.add(Label::new(&self.full).wrap());
             });
-            menu.response.on_hover_text(&self.full);
+            menu.response
+                .on_hover_text(&self.full)
+                .accessible_name(format!("More: {}", self.short));
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                 Mark::Attention.show(ui);
                 let words = RichText::new(&self.short).color(color);

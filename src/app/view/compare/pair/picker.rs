@@ -17,7 +17,8 @@ pub fn opening_ui(ui: &mut Ui, page: &mut Page<'_>, name: &str) {
     ui.vertical_centered(|ui| {
         ui.add_space(ui.available_height() * 0.35);
         ui.label(format!("Opening {name}"));
-        ui.add(ProgressBar::new(0.5).desired_width(240.0).animate(true));
+        ui.add(ProgressBar::new(0.5).desired_width(240.0).animate(true))
+            .accessible_name(format!("Opening {name}"));
         if ui.button("Cancel").clicked() {
             page.actions.push(Action::PutOtherAway);
         }
