@@ -122,13 +122,7 @@ impl OtherCoin {
         OtherSpecimen {
             title: self.record.title.clone(),
             place: self.place.clone(),
-            photo: photo.map_or_else(String::new, |photo| {
-                if photo.original_name.is_empty() {
-                    photo.file.clone()
-                } else {
-                    photo.original_name.clone()
-                }
-            }),
+            photo: photo.map_or_else(String::new, |photo| photo.shown_name().to_owned()),
             sha256: photo.map_or_else(String::new, |photo| photo.sha256.clone()),
         }
     }

@@ -467,9 +467,6 @@ fn read_plate(
     (side, die, number): &bench::PlateKey,
     watch: &Watch,
 ) -> Result<ReadPlate, String> {
-    if watch.is_cancelled() {
-        return Err("The plate is no longer looked at.".to_owned());
-    }
     let plate = set
         .side(*side)
         .die(die)

@@ -21,6 +21,15 @@ pub struct CropFrame {
 }
 
 impl CropFrame {
+    /// Its width and height on the side, in mm.
+    #[must_use]
+    pub fn size_mm(&self) -> (f64, f64) {
+        (
+            f64::from(self.width_px) / self.px_per_mm,
+            f64::from(self.height_px) / self.px_per_mm,
+        )
+    }
+
     /// The matrix from crop px to side mm, on columns (x, y, 1).
     #[must_use]
     pub fn side_from_crop(&self) -> Matrix3<f64> {

@@ -2,7 +2,8 @@
 
 use nalgebra::Matrix3;
 
-use crate::align::{AlignError, Alignment, Uncertainty, align, combine};
+use super::uncertainty_between;
+use crate::align::{AlignError, Alignment, Uncertainty, align};
 use crate::crop::CropFrame;
 use crate::geometry::{Model, PictureFromSide, SidePoint};
 use crate::reference::{Die, DieId, Feature, Plate, ReferenceSet, Side, SideReference, StateId, Zone};
@@ -136,12 +137,11 @@ pub fn shifted(picture_from_side: &PictureFromSide, fine: Option<&FineShift>) ->
     PictureFromSide::new(whole.matrix() * moved).unwrap_or(whole)
 }
 
-/// How far the zone may be off between photo and plate at its centre, both alignments together ([`combine`]).
+/// How far the zone may be off between photo and plate at its centre, both alignments together.
 #[must_use]
 pub fn zone_uncertainty(photo: &Alignment, plate: Option<&Alignment>, zone: &Zone) -> Uncertainty {
-    let photo = photo.uncertainty_at(zone.centre_mm);
     match plate {
-        Some(plate) => combine(photo, plate.uncertainty_at(zone.centre_mm)),
-        None => photo,
+        Some(plate) => uncertainty_between(photo, plate, zone.centre_mm),
+        None => photo.uncertainty_at(zone.centre_mm),
     }
 }

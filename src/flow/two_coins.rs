@@ -50,7 +50,7 @@ pub fn spot_zone(set: &ReferenceSet, side: Side, spot: &Spot) -> Option<Zone> {
     }
 }
 
-/// How far a place may be off between two photos, whose alignments are independent ([`combine`]).
+/// How far a place may be off between two pictures, whose alignments are independent ([`combine`]).
 #[must_use]
 pub fn uncertainty_between(coin: &Alignment, other: &Alignment, place: SidePoint) -> Uncertainty {
     combine(coin.uncertainty_at(place), other.uncertainty_at(place))

@@ -13,8 +13,8 @@ use super::{Exit, SetReport, Streams};
 use crate::align::Alignment;
 use crate::crop::{Crop, CropFrame, cut};
 use crate::flow::{
-    LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, uncertainty_between, zone_frame,
-    zone_transform, zone_uncertainty,
+    LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, zone_frame, zone_transform,
+    zone_uncertainty,
 };
 use crate::reference::{Feature, Side, Zone, safe_file};
 
@@ -174,6 +174,7 @@ impl Cutter<'_> {
             Some(photo) => align_photo(&opened.set, side, photo).map_err(|error| error.to_string()),
             None => Err(format!("There is no {} photo yet.", side.word())),
         };
+        let other = self.other_alignment(side);
         for feature in &reference.features {
             let Some(zone) = reference.zone(&feature.zone) else {
                 let reason = format!("The set has no zone {} on this side.", feature.zone);
@@ -189,7 +190,7 @@ impl Cutter<'_> {
                 }
                 Err(reason) => self.miss(side, feature, "coin", None, reason),
             }
-            match self.other_coin(side, zone, &frame, alignment.as_ref().ok()) {
+            match self.other_coin(side, zone, &frame, alignment.as_ref().ok(), other.as_ref()) {
                 Ok(None) => {}
                 Ok(Some((crop, uncertainty_mm))) => {
                     let name = format!("{}_{}_other-coin", side.word(), plain(feature.id.as_str()));
@@ -226,6 +227,15 @@ impl Cutter<'_> {
         Ok((crop, zone_uncertainty(alignment, None, zone).radius95_mm))
     }
 
+    /// The other coin's alignment on a side, or why there is none; none where there is no other coin.
+    fn other_alignment(&self, side: Side) -> Option<Result<Alignment, String>> {
+        let (other, _) = self.other.as_ref()?;
+        Some(match other.record.photo(side) {
+            Some(photo) => align_photo(&self.opened.set, side, photo).map_err(|error| error.to_string()),
+            None => Err(format!("The other coin has no {} photo yet.", side.word())),
+        })
+    }
+
     /// The other coin's crop with its uncertainty together with this coin's; none where there is no other coin. Fine
     /// shifts toward plates are left out: each coin has its own.
     fn other_coin(
@@ -234,21 +244,14 @@ impl Cutter<'_> {
         zone: &Zone,
         frame: &CropFrame,
         coin: Option<&Alignment>,
+        aligned: Option<&Result<Alignment, String>>,
     ) -> Result<Option<(Crop, f64)>, String> {
-        let Some((other, shelf)) = &mut self.other else {
+        let (Some((_, shelf)), Some(aligned)) = (&mut self.other, aligned) else {
             return Ok(None);
         };
-        let photo = other
-            .record
-            .photo(side)
-            .ok_or_else(|| format!("The other coin has no {} photo yet.", side.word()))?;
-        let aligned = align_photo(&self.opened.set, side, photo).map_err(|error| error.to_string())?;
+        let aligned = aligned.as_ref().map_err(Clone::clone)?;
         let crop = cut(&*shelf.photo(side)?, &aligned.picture_from_side, frame);
-        let uncertainty = match coin {
-            Some(coin) => uncertainty_between(coin, &aligned, zone.centre_mm),
-            None => aligned.uncertainty_at(zone.centre_mm),
-        };
-        Ok(Some((crop, uncertainty.radius95_mm)))
+        Ok(Some((crop, zone_uncertainty(aligned, coin, zone).radius95_mm)))
     }
 
     fn state(
@@ -368,10 +371,7 @@ fn entry(side: Side, feature: &Feature, frame: &CropFrame, uncertainty_mm: f64) 
         die: None,
         plate: None,
         centre_mm: [frame.centre.x, frame.centre.y],
-        size_mm: [
-            f64::from(frame.width_px) / frame.px_per_mm,
-            f64::from(frame.height_px) / frame.px_per_mm,
-        ],
+        size_mm: frame.size_mm().into(),
         width_px: frame.width_px,
         height_px: frame.height_px,
         uncertainty_mm,

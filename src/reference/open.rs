@@ -158,11 +158,7 @@ impl SetSource {
             }
             SetSource::Folder(folder) => {
                 let file = self.file_in_folder(folder, plate)?;
-                let unreadable = |error: std::io::Error| SetError::PlateUnreadable {
-                    plate: plate.to_owned(),
-                    place: self.place(),
-                    reason: error.to_string(),
-                };
+                let unreadable = |error| self.unreadable(plate, &error);
                 let handle = std::fs::File::open(file).map_err(unreadable)?;
                 let mut bytes = Vec::new();
                 handle
@@ -189,11 +185,7 @@ impl SetSource {
     pub fn picture_size(&self, plate: &str) -> Result<Option<(u32, u32)>, SetError> {
         if let SetSource::Folder(folder) = self {
             let file = self.file_in_folder(folder, plate)?;
-            let unreadable = |error: std::io::Error| SetError::PlateUnreadable {
-                plate: plate.to_owned(),
-                place: self.place(),
-                reason: error.to_string(),
-            };
+            let unreadable = |error| self.unreadable(plate, &error);
             let handle = std::fs::File::open(file).map_err(unreadable)?;
             let length = handle.metadata().map_err(unreadable)?.len();
             let mut head = Vec::new();
@@ -208,6 +200,14 @@ impl SetSource {
             }
         }
         Ok(upright_size(&self.file_bytes(plate)?))
+    }
+
+    fn unreadable(&self, plate: &str, error: &std::io::Error) -> SetError {
+        SetError::PlateUnreadable {
+            plate: plate.to_owned(),
+            place: self.place(),
+            reason: error.to_string(),
+        }
     }
 
     fn file_in_folder(&self, folder: &Path, plate: &str) -> Result<PathBuf, SetError> {

@@ -23,10 +23,7 @@ impl SheetCrop {
     /// Its width and height on the coin, in mm.
     #[must_use]
     pub fn size_mm(&self) -> (f64, f64) {
-        (
-            f64::from(self.frame.width_px) / self.frame.px_per_mm,
-            f64::from(self.frame.height_px) / self.frame.px_per_mm,
-        )
+        self.frame.size_mm()
     }
 }
 

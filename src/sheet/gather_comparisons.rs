@@ -7,6 +7,7 @@ use super::enlarge::enlargement;
 use super::gather::Pictures;
 use super::gather_sides::{PX_PER_PAPER_MM, whole};
 use super::{style, words};
+use crate::align::Alignment;
 use crate::crop::{CropFrame, cut, even_light};
 use crate::evidence::pair_cautions;
 use crate::flow;
@@ -47,7 +48,7 @@ fn one(
         .findings
         .iter()
         .filter_map(|f| f.seen.as_ref())
-        .filter(|seen| own != Some(seen.sha256.as_str()) || seen.other_sha256 != comparison.other.sha256)
+        .filter(|seen| own.is_none_or(|own| !seen.is_of(own, &comparison.other.sha256)))
         .count();
     if stale > 0 {
         cautions.push(format!(
@@ -73,11 +74,7 @@ fn one(
                 ..row(set, comparison, finding)
             })
             .collect(),
-        measures: comparison
-            .measurements
-            .iter()
-            .filter_map(|m| measure(set, record, comparison.side, m))
-            .collect(),
+        measures: measures(set, record, comparison),
         cautions,
     }
 }
@@ -86,10 +83,10 @@ fn one(
 fn spot_words(set: &ReferenceSet, side: Side, spot: &Spot) -> String {
     match spot {
         Spot::WholeSide => format!("the whole {}", side.word()),
-        Spot::Zone(id) => match set.side(side).zone(id) {
-            Some(zone) if !zone.title.is_empty() => zone.title.clone(),
-            _ => id.to_string(),
-        },
+        Spot::Zone(id) => set
+            .side(side)
+            .zone(id)
+            .map_or_else(|| id.to_string(), |zone| zone.shown_title().to_owned()),
         Spot::Place {
             title,
             centre_mm,
@@ -199,13 +196,29 @@ fn crops(
     })
 }
 
+/// The measurements in words; none where this coin's photo is not aligned.
+fn measures(set: &ReferenceSet, record: &SpecimenRecord, comparison: &Comparison) -> Vec<String> {
+    let side = comparison.side;
+    if comparison.measurements.is_empty() {
+        return Vec::new();
+    }
+    let Some(Ok(alignment)) = record
+        .photo(side)
+        .map(|photo| flow::align_photo(set, side, photo))
+    else {
+        return Vec::new();
+    };
+    comparison
+        .measurements
+        .iter()
+        .filter_map(|m| measure(set, &alignment, side, m))
+        .collect()
+}
+
 /// A measurement in words. On the other coin, whose alignment belongs to its own record, it stands with the uncertainty
 /// that was kept when it was taken.
-fn measure(set: &ReferenceSet, record: &SpecimenRecord, side: Side, m: &PairMeasurement) -> Option<String> {
-    let reference = set.side(side);
-    let photo = record.photo(side)?;
-    let alignment = flow::align_photo(set, side, photo).ok()?;
-    let value = flow::measured_points(reference, &alignment, m.kind, &m.points_mm)?;
+fn measure(set: &ReferenceSet, alignment: &Alignment, side: Side, m: &PairMeasurement) -> Option<String> {
+    let value = flow::measured_points(set.side(side), alignment, m.kind, &m.points_mm)?;
     let uncertainty = match m.on {
         WhichCoin::This => Some(value.half_width_95()),
         WhichCoin::Other => m.half_width_95.filter(|half| half.is_finite() && *half >= 0.0),

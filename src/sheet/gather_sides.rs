@@ -75,11 +75,7 @@ pub(super) fn side(
         picture: whole_side(set, aligned),
         zones,
         photo: record.photo(side).map(|photo| PhotoFile {
-            name: if photo.original_name.is_empty() {
-                photo.file.clone()
-            } else {
-                photo.original_name.clone()
-            },
+            name: photo.shown_name().to_owned(),
             sha256: photo.sha256.clone(),
             size_px: (photo.width_px, photo.height_px),
         }),

@@ -276,6 +276,14 @@ pub struct SeenPair {
     pub light_evened: f64,
 }
 
+impl SeenPair {
+    /// Whether it was seen on these two photos, by their SHA-256.
+    #[must_use]
+    pub fn is_of(&self, sha256: &str, other_sha256: &str) -> bool {
+        self.sha256 == sha256 && self.other_sha256 == other_sha256
+    }
+}
+
 /// A measurement on one of two coins.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

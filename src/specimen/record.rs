@@ -158,6 +158,18 @@ pub struct SidePhoto {
     pub fine_shifts: BTreeMap<ZoneId, FineShift>,
 }
 
+impl SidePhoto {
+    /// What to call it: the name it came with, or its file's where that is not known.
+    #[must_use]
+    pub fn shown_name(&self) -> &str {
+        if self.original_name.is_empty() {
+            &self.file
+        } else {
+            &self.original_name
+        }
+    }
+}
+
 /// A small shift of one zone on the photo.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -2,6 +2,9 @@
 
 use nalgebra::{DMatrix, Matrix3, Vector3};
 
+/// The flattest ellipse that is a coin: tilted by 45 degrees.
+const LEAST_AXES_RATIO: f64 = 0.7;
+
 /// An ellipse in px of some level.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Ellipse {
@@ -17,6 +20,11 @@ impl Ellipse {
     /// The mean of the half axes, by area.
     pub(super) fn mean_radius(&self) -> f64 {
         (self.long * self.short).sqrt()
+    }
+
+    /// Whether a coin can look so, tilted as far as anyone photographs one.
+    pub(super) fn may_be_a_coin(&self) -> bool {
+        self.short > LEAST_AXES_RATIO * self.long
     }
 
     /// The same in another level of the pyramid.

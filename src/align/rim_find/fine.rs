@@ -19,8 +19,6 @@ const ON_PX: f64 = 0.6;
 const TRIES: usize = 300;
 /// The seed of its choices: the same picture gives the same rim.
 const SEED: u64 = 7;
-/// The flattest ellipse that is a coin: tilted by 45 degrees.
-const LEAST_AXES_RATIO: f64 = 0.7;
 
 /// The rim on one level.
 #[derive(Debug, Clone, Copy)]
@@ -157,7 +155,7 @@ fn consensus(rays: &[Vec<Edge>], start: &Ellipse) -> Option<Refined> {
 
 fn plausible(ellipse: &Ellipse, start: &Ellipse) -> bool {
     let radius = start.mean_radius();
-    ellipse.short > LEAST_AXES_RATIO * ellipse.long
+    ellipse.may_be_a_coin()
         && (ellipse.mean_radius() / radius).ln().abs() < 0.1
         && (ellipse.x - start.x).hypot(ellipse.y - start.y) < 0.1 * radius
 }

@@ -58,8 +58,6 @@ const ON_PX: f64 = 1.2;
 /// How closely edges lie on a curve that is one: as a share of the radius, and in px.
 const TIGHT_SHARE: f64 = 0.0015;
 const TIGHT_PX: f64 = 0.6;
-/// The flattest ellipse that is a coin: tilted by 45 degrees.
-const LEAST_AXES_RATIO: f64 = 0.7;
 
 /// An edge that runs round.
 #[derive(Debug, Clone, Copy)]
@@ -198,7 +196,7 @@ impl<'p> Look<'p> {
                 let first = self.measured(&Ellipse::fit(&points)?)?;
                 self.measured(&first.ellipse)
             })
-            .filter(|m| m.ellipse.short > LEAST_AXES_RATIO * m.ellipse.long)
+            .filter(|m| m.ellipse.may_be_a_coin())
             .collect()
     }
 

@@ -1,7 +1,5 @@
 //! Long lists of rows of differing heights, of which only those in view are laid out.
 
-use std::sync::Arc;
-
 use egui::{Id, Ui, vec2};
 
 /// Lists up to this long are laid out as a whole.
@@ -18,12 +16,9 @@ struct Heights {
 
 impl Heights {
     fn usual(&self) -> f32 {
-        let known: Vec<f32> = self.known.iter().flatten().copied().collect();
-        if known.is_empty() {
-            FIRST_GUESS
-        } else {
-            known.iter().sum::<f32>() / known.len() as f32
-        }
+        let known = self.known.iter().flatten();
+        let (sum, count) = known.fold((0.0, 0.0), |(sum, count), height| (sum + height, count + 1.0));
+        if count > 0.0 { sum / count } else { FIRST_GUESS }
     }
 }
 
@@ -41,9 +36,8 @@ pub fn rows_ui<T>(
         return;
     }
     let id: Id = ui.make_persistent_id(salt);
-    let mut heights = ui
-        .data(|d| d.get_temp::<Arc<Heights>>(id))
-        .map_or_else(Heights::default, |kept| (*kept).clone());
+    // Taken out rather than copied, and put back below.
+    let mut heights = ui.data_mut(|d| d.remove_temp::<Heights>(id)).unwrap_or_default();
     // Words wrap anew at another width.
     if (heights.width - ui.available_width()).abs() > 0.5 {
         heights = Heights {
@@ -70,7 +64,7 @@ pub fn rows_ui<T>(
         *known = Some(drawn.response.rect.height());
     }
     leave(ui, skipped);
-    ui.data_mut(|d| d.insert_temp(id, Arc::new(heights)));
+    ui.data_mut(|d| d.insert_temp(id, heights));
 }
 
 /// Leaves room for rows passed over; a mere space would not count as content to scroll to.

@@ -66,7 +66,7 @@ impl Window {
         };
         match target {
             PlatesFor::Die(die) => {
-                let there = workshop.set().side(side).dies.iter().find(|d| d.id == *die);
+                let there = workshop.set().side(side).die(die);
                 let first = Place::Plate(side, die.clone(), there.map_or(0, |d| d.plates.len()));
                 workshop.add_plates(side, die, plates);
                 workshop.choose(&first);

@@ -12,10 +12,8 @@ use crate::reference::{ReferenceSet, Side, SideReference, limits};
 /// # Errors
 /// [`EditError`]; the set is then as it was.
 pub fn rename(set: &mut ReferenceSet, place: &Place, name: &str) -> Result<(), EditError> {
+    may_rename(set, place, name)?;
     let name = name.trim();
-    if name.is_empty() || name.chars().count() > limits::MOST_NAME_CHARACTERS {
-        return Err(EditError::BadName);
-    }
     let renaming = Renaming { place, name };
     match place {
         Place::Die(side, id) => renaming.die(set, *side, id.as_str()),
@@ -71,15 +69,7 @@ pub fn rename(set: &mut ReferenceSet, place: &Place, name: &str) -> Result<(), E
             Ok(())
         }
         Place::Pairing(index, _) => {
-            let taken = set
-                .pairings
-                .iter()
-                .enumerate()
-                .any(|(i, p)| i != *index && p.catalogue == name);
             let pairing = set.pairings.get_mut(*index).ok_or_else(|| renaming.not_there())?;
-            if taken {
-                return Err(renaming.taken());
-            }
             name.clone_into(&mut pairing.catalogue);
             Ok(())
         }
@@ -128,9 +118,14 @@ pub fn may_rename(set: &ReferenceSet, place: &Place, name: &str) -> Result<(), E
             renaming.may_take(set.rarity_bands.iter().map(|band| band.id.as_str()), id.as_str())
         }
         Place::Pairing(index, _) => {
-            let pairing = set.pairings.get(*index).ok_or_else(|| renaming.not_there())?;
-            let numbers = set.pairings.iter().map(|pairing| pairing.catalogue.as_str());
-            renaming.may_take(numbers, &pairing.catalogue)
+            let others = set.pairings.iter().enumerate().filter(|(i, _)| i != index);
+            if set.pairings.get(*index).is_none() {
+                return Err(renaming.not_there());
+            }
+            if others.map(|(_, pairing)| &pairing.catalogue).any(|c| c == name) {
+                return Err(renaming.taken());
+            }
+            Ok(())
         }
         Place::Set => Ok(()),
         _ => Err(EditError::Impossible { place: place.clone() }),
@@ -155,17 +150,14 @@ impl Renaming<'_> {
         }
     }
 
-    /// Renames among the names of one list, where the new one must be free.
-    fn take<'n>(&self, names: impl Iterator<Item = &'n mut String>, old: &str) -> Result<(), EditError> {
-        let mut names: Vec<&mut String> = names.collect();
-        if self.name != old && names.iter().any(|other| *other == self.name) {
-            return Err(self.taken());
-        }
-        let found = names.iter_mut().find(|name| name.as_str() == old);
+    /// Renames among the names of one list, where [`may_rename`] found the old one and the new one free.
+    fn take<'n>(&self, mut names: impl Iterator<Item = &'n mut String>, old: &str) -> Result<(), EditError> {
+        let found = names.find(|name| name.as_str() == old);
         self.name.clone_into(found.ok_or_else(|| self.not_there())?);
         Ok(())
     }
 
+    /// Whether the old name is in a list and the new one is free there.
     fn may_take<'n>(&self, names: impl Iterator<Item = &'n str>, old: &str) -> Result<(), EditError> {
         let mut is_there = false;
         for name in names {

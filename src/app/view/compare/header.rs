@@ -17,15 +17,8 @@ use crate::app::view::paint::within_words;
 /// Draws it.
 pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
     ui.horizontal(|ui| {
-        for (steps, text, name) in [
-            (-1, "\u{2039}", "Previous feature (P)"),
-            (1, "\u{203a}", "Next feature (N)"),
-        ] {
-            let button = Button::new(RichText::new(text).size(16.0)).min_size(Vec2::new(26.0, 24.0));
-            let response = ui.add(button).on_hover_text(name).accessible_name(name);
-            if response.clicked() {
-                step(page, scene, steps);
-            }
+        if let Some(steps) = step_buttons_ui(ui, "feature") {
+            step(page, scene, steps);
         }
         let question = RichText::new(&scene.feature.question).size(17.0).strong();
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -58,6 +51,22 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
     warnings_ui(ui, page, state, scene);
     fine_shift::shift_ui(ui, page, state, scene);
     ui.add_space(2.0);
+}
+
+/// The buttons to the one before and the one after: how many steps to go, where one is pressed.
+pub(super) fn step_buttons_ui(ui: &mut Ui, what: &str) -> Option<isize> {
+    let mut steps = None;
+    for (step, text, name) in [
+        (-1, "\u{2039}", format!("Previous {what} (P)")),
+        (1, "\u{203a}", format!("Next {what} (N)")),
+    ] {
+        let button = Button::new(RichText::new(text).size(16.0)).min_size(Vec2::new(26.0, 24.0));
+        let response = ui.add(button).on_hover_text(&name).accessible_name(&name);
+        if response.clicked() {
+            steps = Some(step);
+        }
+    }
+    steps
 }
 
 pub(super) fn zoom_ui(ui: &mut Ui, state: &mut ComparePage, whole: &str) {

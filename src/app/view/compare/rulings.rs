@@ -84,10 +84,7 @@ pub fn seen_crop(
         plate,
         photo_from_side: matrix_rows(photo_from_side),
         centre_mm: frame.centre,
-        size_mm: (
-            f64::from(frame.width_px) / frame.px_per_mm,
-            f64::from(frame.height_px) / frame.px_per_mm,
-        ),
+        size_mm: frame.size_mm(),
         px_per_mm: frame.px_per_mm,
         uncertainty_mm,
         light_evened: f64::from(light_evened),

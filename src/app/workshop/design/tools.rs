@@ -8,12 +8,10 @@ use super::super::edits::{Edits, WorkshopAction};
 use super::actions;
 use super::plate::Subject;
 use super::state::{DesignState, Tool};
+use crate::app::snapping::FEWEST_FOR_THE_REST;
 use crate::app::theme::palette;
 use crate::geometry::PictureFromSide;
 use crate::reference::ReferenceSet;
-
-/// Landmarks that must stand on a plate before the rest can be proposed: what turn, scale and shift need.
-const FEWEST_FOR_THE_REST: usize = 2;
 
 /// Draws the tools.
 pub fn tools_ui(
@@ -153,7 +151,7 @@ fn rest_ui(
         edits.ask(WorkshopAction::PlaceRest(subject.side, subject.key()));
     }
     if looking {
-        ui.spinner();
+        ui.spinner().accessible_name("Looking for the landmarks");
     }
     let proposed = design.proposed_on(plate);
     if proposed.is_empty() {

@@ -263,7 +263,8 @@ fn missing_other_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &PairScene, rect: R
                 ProgressBar::new(*progress)
                     .desired_width(rect.width() * 0.6)
                     .show_percentage(),
-            );
+            )
+            .accessible_name("Reading the other coin\u{2019}s photo");
             if ui
                 .button("Stop")
                 .accessible_name("Stop reading the other coin\u{2019}s photo")

@@ -234,10 +234,7 @@ fn seen(state: &ComparePage, scene: &PairScene) -> Option<SeenPair> {
         sha256: scene.own_sha256.clone(),
         other_sha256: scene.named.sha256.clone(),
         centre_mm: frame.centre,
-        size_mm: (
-            f64::from(frame.width_px) / frame.px_per_mm,
-            f64::from(frame.height_px) / frame.px_per_mm,
-        ),
+        size_mm: frame.size_mm(),
         px_per_mm: frame.px_per_mm,
         uncertainty_mm: scene.radius95_mm(frame.centre).unwrap_or(f64::NAN),
         light_evened: f64::from(state.light_evened),

@@ -2,36 +2,29 @@
 
 use std::sync::Arc;
 
-use egui::{Align, Button, Label, Layout, RichText, TextEdit, Ui, Vec2};
+use egui::{Align, Label, Layout, RichText, TextEdit, Ui};
 
-use super::super::header::{light_ui, zoom_ui};
+use super::super::header::{light_ui, step_buttons_ui, zoom_ui};
 use super::super::quality::doubt;
 use super::super::warning::Warning;
 use super::super::{ComparePage, fine_shift, instruments, measure};
 use super::model::spot_title;
-use super::scene::PairScene;
+use super::scene::{PairScene, together_mm};
 use super::{findings, judged};
+use crate::align::Uncertainty;
 use crate::app::action::Action;
 use crate::app::bench::Step;
 use crate::app::page::Page;
 use crate::app::view::paint::within_words;
 use crate::crop::ZoneQuality;
 use crate::flow::LIGHT_ALIKE_FROM;
-use crate::geometry::SidePoint;
 use crate::specimen::{Spot, WhichCoin};
 
 /// Draws them.
 pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &PairScene) {
     ui.horizontal(|ui| {
-        for (steps, text, name) in [
-            (-1, "\u{2039}", "Previous spot (P)"),
-            (1, "\u{203a}", "Next spot (N)"),
-        ] {
-            let button = Button::new(RichText::new(text).size(16.0)).min_size(Vec2::new(26.0, 24.0));
-            let response = ui.add(button).on_hover_text(name).accessible_name(name);
-            if response.clicked() {
-                step(state, scene, steps);
-            }
+        if let Some(steps) = step_buttons_ui(ui, "spot") {
+            step(state, scene, steps);
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             zoom_ui(ui, state, "Whole spot");
@@ -113,8 +106,7 @@ fn title_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairS
         _ => "Look for cracks, clash marks and recut details; zoom in and keep the place where you find one"
             .to_owned(),
     };
-    ui.add(Label::new(RichText::new(&words).weak()).truncate())
-        .on_hover_text(&words);
+    ui.add(Label::new(RichText::new(&words).weak()).truncate());
 }
 
 /// Goes on by some spots.
@@ -130,7 +122,9 @@ fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Pa
         ui.horizontal(|ui| Warning { short, full }.line_ui(ui));
     };
     let centre = state.frame.map_or(scene.zone.centre_mm, |frame| frame.centre);
-    if let Some(radius) = scene.radius95_mm(centre)
+    // Each alone and both together from one reckoning: it takes a moment.
+    if let Some(each) = scene.uncertainties(centre)
+        && let radius = together_mm(each)
         && radius > scene.zone.telling_detail_mm
     {
         ui.horizontal_wrapped(|ui| {
@@ -138,14 +132,13 @@ fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Pa
             let full =
                 format!("{short}: a shift as small as the telling detail may be the alignments\u{2019}.");
             Warning { short, full }.short_ui(ui);
-            improve_ui(ui, page, scene, centre);
+            improve_ui(ui, page, each);
         });
     }
     let [coin, other] = state.pair.judged.both();
     for (whose, quality) in [("your coin", coin), ("the other coin", other)] {
-        if let Some(words) = quality.and_then(|q| doubt_words(whose, q, scene)) {
-            let short = words.split_once(". ").map_or(words.as_str(), |(first, _)| first);
-            line(ui, short, words.clone());
+        if let Some(warning) = quality.and_then(|q| doubt_warning(whose, q, scene)) {
+            ui.horizontal(|ui| warning.line_ui(ui));
         }
     }
     if let Some(likeness) = judged::light(state, scene).filter(|l| *l < LIGHT_ALIKE_FROM) {
@@ -162,7 +155,7 @@ fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Pa
     let stale = scene
         .finding()
         .and_then(|f| f.seen.as_ref())
-        .is_some_and(|seen| seen.sha256 != scene.own_sha256 || seen.other_sha256 != scene.named.sha256);
+        .is_some_and(|seen| !seen.is_of(&scene.own_sha256, &scene.named.sha256));
     if stale {
         let words = "What is noted here was found on another photo of one of the coins: look again.";
         line(ui, words, words.to_owned());
@@ -174,26 +167,23 @@ fn warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Pa
 }
 
 /// Leads to the coin whose alignment is the less certain.
-fn improve_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &PairScene, at: SidePoint) {
-    let weaker = scene.both().map(|both| {
-        let [coin, other] = both.map(|(_, a)| a.uncertainty_at(at).radius95_mm);
-        if coin >= other {
-            WhichCoin::This
-        } else {
-            WhichCoin::Other
-        }
-    });
+fn improve_ui(ui: &mut Ui, page: &mut Page<'_>, [coin, other]: [Uncertainty; 2]) {
+    let weaker = if coin.radius95_mm >= other.radius95_mm {
+        WhichCoin::This
+    } else {
+        WhichCoin::Other
+    };
     // Never broken within: what follows in the row goes to the next line whole.
     ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
     match weaker {
-        Some(WhichCoin::Other) => {
+        WhichCoin::Other => {
             ui.label("The other coin\u{2019}s is the less certain.");
             if ui.link("Open it to improve it").clicked() {
                 let folder = page.bench.other.coin().map(|coin| coin.path().to_owned());
                 page.actions.push(Action::OpenSpecimen(folder));
             }
         }
-        _ => {
+        WhichCoin::This => {
             if ui.link("Improve this coin\u{2019}s alignment").clicked() {
                 page.actions.push(Action::GoToStep(Step::Align));
             }
@@ -201,7 +191,7 @@ fn improve_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &PairScene, at: SidePoint
     }
 }
 
-fn doubt_words(whose: &str, quality: &ZoneQuality, scene: &PairScene) -> Option<String> {
+fn doubt_warning(whose: &str, quality: &ZoneQuality, scene: &PairScene) -> Option<Warning> {
     let doubt = doubt(quality)?;
     let resolves = if quality.effective_resolution_mm.is_finite() {
         format!(
@@ -215,5 +205,7 @@ fn doubt_words(whose: &str, quality: &ZoneQuality, scene: &PairScene) -> Option<
         .shortcomings
         .first()
         .map_or_else(String::new, |s| format!(" {s}"));
-    Some(format!("On {whose}, {doubt}{resolves}.{shortcoming}"))
+    let short = format!("On {whose}, {doubt}{resolves}");
+    let full = format!("{short}.{shortcoming}");
+    Some(Warning { short, full })
 }

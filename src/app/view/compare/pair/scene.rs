@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::super::ComparePage;
 use super::super::scene::{Coin, coin_of};
 use super::model;
-use crate::align::Alignment;
+use crate::align::{Alignment, Uncertainty, combine};
 use crate::app::bench::{Derived, PictureSlot, index};
 use crate::app::other_coin::OtherCoin;
 use crate::app::page::Page;
@@ -143,9 +143,18 @@ impl PairScene {
 
     /// The 95 % radius of a place between the two photos, in mm.
     pub fn radius95_mm(&self, place: SidePoint) -> Option<f64> {
-        let [(_, coin), (_, other)] = self.both()?;
-        Some(flow::uncertainty_between(coin, other, place).radius95_mm)
+        self.uncertainties(place).map(together_mm)
     }
+
+    /// How far a place may be off on each photo alone, your coin's first.
+    pub fn uncertainties(&self, place: SidePoint) -> Option<[Uncertainty; 2]> {
+        Some(self.both()?.map(|(_, alignment)| alignment.uncertainty_at(place)))
+    }
+}
+
+/// The 95 % radius of a place between two photos, in mm, from what each alone leaves uncertain.
+pub fn together_mm([coin, other]: [Uncertainty; 2]) -> f64 {
+    combine(coin, other).radius95_mm
 }
 
 fn other_of(coin: &OtherCoin, side: Side) -> Other {
