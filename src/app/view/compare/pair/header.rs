@@ -100,7 +100,8 @@ fn title_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairS
             if asked.is_empty() {
                 detail
             } else {
-                format!("{}; {detail}", asked.join(" "))
+                // The number first: a long question may be cut.
+                format!("{detail}. {}", asked.join(" "))
             }
         }
         _ => "Look for cracks, clash marks and recut details; zoom in and keep the place where you find one"
