@@ -99,13 +99,13 @@ fn rims_of_minted_photos_are_found() {
         .collect();
     let near = found
         .iter()
-        .filter(|(e, _)| matches!(e, Ok((off, growth)) if off.max(growth.abs()) < 0.012))
+        .filter(|(e, _)| matches!(e, Ok((off, growth)) if off.max(growth.abs()) < 0.006))
         .count();
     assert!(near >= 7, "{found:?}");
 }
 
 #[test]
-fn a_drawn_disc_is_measured_to_a_thousandth_of_its_radius() {
+fn a_drawn_disc_is_measured_to_two_thousandths_of_its_radius() {
     // Nine samples a px make its edge smooth; half of it is cut off by no edge, its centre is between px.
     let disc = RgbImage::from_fn(700, 500, |x, y| {
         let mut inside = 0.0;
@@ -117,10 +117,10 @@ fn a_drawn_disc_is_measured_to_a_thousandth_of_its_radius() {
         Rgb([(60.0 + 120.0 * inside) as u8; 3])
     });
     let found = find_rim(&Picture::new(disc)).unwrap();
-    assert!((found.rim.centre.x - 320.3).abs() < 0.15, "{found:?}");
-    assert!((found.rim.centre.y - 255.8).abs() < 0.15, "{found:?}");
-    assert!((found.rim.long_px / 190.0 - 1.0).abs() < 0.001, "{found:?}");
-    assert!((found.rim.short_px / 176.0 - 1.0).abs() < 0.001, "{found:?}");
+    assert!((found.rim.centre.x - 320.3).abs() < 0.2, "{found:?}");
+    assert!((found.rim.centre.y - 255.8).abs() < 0.2, "{found:?}");
+    assert!((found.rim.long_px / 190.0 - 1.0).abs() < 0.002, "{found:?}");
+    assert!((found.rim.short_px / 176.0 - 1.0).abs() < 0.002, "{found:?}");
     assert!(found.support > 0.95);
 }
 
@@ -140,6 +140,35 @@ fn a_picture_without_a_coin_has_no_rim() {
     );
 }
 
+/// Pieces of photos that show no coin: what lies beside one.
+#[test]
+fn beside_a_coin_there_is_no_rim() {
+    let mut looked_at = 0;
+    for i in 0..12 {
+        let (picture, truth, label) = photo(9100 + i, (640, 480));
+        let rim = true_rim(&truth);
+        let (left, right) = (
+            rim.centre.x - 1.03 * rim.long_px,
+            rim.centre.x + 1.03 * rim.long_px,
+        );
+        let (from, to) = if left > 640.0 - right {
+            (0.0, left)
+        } else {
+            (right, 640.0)
+        };
+        // Among other things there are other coins.
+        if to - from < 150.0 || label.starts_with("Cluttered") {
+            continue;
+        }
+        looked_at += 1;
+        let level = &picture.levels()[0];
+        let beside = image::imageops::crop_imm(level, from as u32, 0, (to - from) as u32, 480).to_image();
+        let found = find_rim(&Picture::new(beside));
+        assert!(found.is_err(), "{label}: {found:?}");
+    }
+    assert!(looked_at >= 3, "{looked_at}");
+}
+
 /// The coins of the photograph in tests/data/pictures, each with its surroundings, against the ellipses that
 /// scikit-image's segmentation gives (tests/scripts/real_coins_rims.py): about 25 px in radius, worn, none of them
 /// quite round, so that a px is 4 % of the radius and the two methods themselves differ by about that.
@@ -154,8 +183,8 @@ fn rims_of_real_coins_are_found() {
         .skip(1)
         .map(|line| line.split(',').map(|v| v.parse().unwrap()).collect())
         .collect();
-    // Half the cut's side as a share of the radius, so that neighbours reach into it, and how many must be found.
-    for (margin, least) in [(1.15, 13), (1.25, 22)] {
+    // Half the cut's side as a share of the radius, so that neighbours reach into it, and how many are large enough.
+    for (margin, least) in [(1.15, 15), (1.25, 23), (1.5, 23)] {
         let errors: Vec<Result<f64, RimNotFound>> = coins
             .par_iter()
             .map(|v| {
@@ -184,7 +213,7 @@ fn rims_of_real_coins_are_found() {
             "margin {margin}: of {} real coins {agree} agree within 6 % of the radius, {wrong} do not, {refused} are refused",
             coins.len()
         );
-        assert!(agree >= least && wrong <= 1, "margin {margin}: {errors:?}");
+        assert!(agree >= least && wrong == 0, "margin {margin}: {errors:?}");
     }
 }
 
@@ -237,4 +266,35 @@ fn rim_table() {
         quantile(&mut radii, 0.5),
         quantile(&mut radii, 0.95)
     );
+}
+
+/// Writes photos with their true rims, from which `tests/scripts/learn_rim.py` learns; the seeds are not those of the
+/// other tests. `RIM_PHOTOS=folder TRIALS=800 cargo test --release --test alignment write_rim_photos -- --ignored`
+#[test]
+#[ignore = "minutes; writes photos into a folder"]
+fn write_rim_photos() {
+    let Ok(folder) = std::env::var("RIM_PHOTOS") else {
+        println!("RIM_PHOTOS names no folder");
+        return;
+    };
+    let folder = std::path::Path::new(&folder);
+    let count = std::env::var("TRIALS")
+        .ok()
+        .and_then(|t| t.parse().ok())
+        .unwrap_or(800);
+    let lines: Vec<String> = (0..count)
+        .into_par_iter()
+        .map(|i| {
+            let (picture, truth, label) = photo(40_000 + i, (1200, 900));
+            picture.levels()[0].save(folder.join(format!("{i}.png"))).unwrap();
+            let rim = true_rim(&truth);
+            let line = format!(
+                "{i} {} {} {} {} {} {label}\n",
+                rim.centre.x, rim.centre.y, rim.long_px, rim.short_px, rim.turn_deg
+            );
+            std::fs::write(folder.join(format!("{i}.txt")), &line).unwrap();
+            line
+        })
+        .collect();
+    std::fs::write(folder.join("list.txt"), lines.concat()).unwrap();
 }

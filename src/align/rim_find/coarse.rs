@@ -50,7 +50,7 @@ pub(super) fn coarse_rims(gradients: &Gradients) -> Vec<Ellipse> {
             kept.push((score, ellipse));
         }
     }
-    kept.truncate(3);
+    kept.truncate(5);
     kept.into_iter().map(|k| k.1).collect()
 }
 

@@ -39,49 +39,20 @@ impl Ellipse {
         }
     }
 
-    /// The same, larger or smaller about its centre.
-    pub(super) fn scaled(self, by: f64) -> Self {
+    /// The circle of the same centre and area.
+    pub(super) fn rounded(self) -> Self {
+        let radius = self.mean_radius();
         Self {
-            long: self.long * by,
-            short: self.short * by,
+            long: radius,
+            short: radius,
             ..self
         }
-    }
-
-    /// Whether `outer` is the same shape about the same centre, a ring's width further out.
-    pub(super) fn is_around(&self, outer: &Self) -> bool {
-        let radius = self.mean_radius();
-        let growth = outer.mean_radius() / radius - 1.0;
-        (0.025..0.1).contains(&growth)
-            && (outer.x - self.x).hypot(outer.y - self.y) < 0.012 * radius
-            && ((outer.long / outer.short) / (self.long / self.short)).ln().abs() < 0.02
-    }
-
-    /// The ellipse between two that nearly agree: through the points halfway from one to the other.
-    pub(super) fn halfway(&self, other: &Self) -> Self {
-        const POINTS: u32 = 32;
-        let points: Vec<_> = (0..POINTS)
-            .map(|k| {
-                let direction = std::f64::consts::TAU * f64::from(k) / f64::from(POINTS);
-                let (sin, cos) = direction.sin_cos();
-                let on = |e: &Self| (e.x + e.reach(direction) * cos, e.y + e.reach(direction) * sin);
-                let (a, b) = (on(self), on(other));
-                ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)
-            })
-            .collect();
-        Self::fit(&points).unwrap_or(*self)
     }
 
     /// The distance from the centre to the edge in a direction, in radians from x towards y.
     pub(super) fn reach(&self, direction: f64) -> f64 {
         let (sin, cos) = (direction - self.turn).sin_cos();
         (cos / self.long).hypot(sin / self.short).recip()
-    }
-
-    /// How far outside the edge a point lies, along the ray from the centre, in px; below zero inside.
-    pub(super) fn outside(&self, x: f64, y: f64) -> f64 {
-        let (dx, dy) = (x - self.x, y - self.y);
-        dx.hypot(dy) - self.reach(dy.atan2(dx))
     }
 
     /// The ellipse of least algebraic distance: R. Halir & J. Flusser, Numerically stable direct least squares
