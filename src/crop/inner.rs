@@ -3,7 +3,7 @@
 //! Each works on `block`, whose rows lie `stride` bytes apart and whose first byte is the red value of the first tap of
 //! the first row; so the same code serves the picture itself and a small copy at its border, and no seam can show.
 
-use wide::{f32x4, i16x8, i32x4, i32x8, u8x16, u16x8};
+use wide::{f32x4, i16x8, i32x4, i32x8, u8x16};
 
 use super::kernel::{CubicTaps, LinearTaps};
 
@@ -13,6 +13,9 @@ const OPAQUE: u32 = 0xFF00_0000;
 /// An RGBA pixel as a little-endian word.
 pub(super) type Word = u32;
 
+/// Red, green and blue in whole levels, not yet kept within 0 to 255, and a fourth value without meaning.
+pub(super) type Levels = i32x4;
+
 /// One way to make a pixel from its neighbourhood.
 pub(super) trait Inner {
     /// Rows and columns of taps.
@@ -20,39 +23,55 @@ pub(super) trait Inner {
     /// How many bytes of each row are loaded, which is more than the taps take.
     const ROW_BYTES: usize;
 
-    /// The pixel; None where the block is too short. Phases are in 1/256 px.
-    fn pixel(&self, block: &[u8], stride: usize, phase_x: u8, phase_y: u8) -> Option<Word>;
+    /// How long the block is.
+    #[inline(always)]
+    fn block_bytes(stride: usize) -> usize {
+        (Self::TAPS - 1) * stride + Self::ROW_BYTES
+    }
+
+    /// The pixel; None where the block is too short. The phases along x and y are in 1/256 px.
+    fn pixel(&self, block: &[u8], stride: usize, phase: (u8, u8)) -> Option<Levels>;
+}
+
+/// Four opaque pixels, clamped to 0 to 255.
+#[inline(always)]
+pub(super) fn to_words([a, b, c, d]: [Levels; 4]) -> [Word; 4] {
+    let pair = |first: Levels, second: Levels| {
+        i16x8::from_i32x8_saturate(bytemuck::cast::<[i32x4; 2], i32x8>([first, second]))
+    };
+    let words: [Word; 4] = bytemuck::cast(u8x16::narrow_i16x8(pair(a, b), pair(c, d)));
+    words.map(|word| word | OPAQUE)
 }
 
 /// The bytes from `at` on.
-#[inline]
+#[inline(always)]
 fn bytes<const N: usize>(block: &[u8], at: usize) -> Option<&[u8; N]> {
     block.get(at..)?.first_chunk()
 }
 
-/// Four values to bytes, clamped to 0 to 255.
-#[inline]
-fn to_word(values: i16x8) -> Word {
-    let words: [u32; 4] = bytemuck::cast(u8x16::narrow_i16x8(values, values));
-    words[0] | OPAQUE
-}
-
 impl Inner for LinearTaps {
     const TAPS: usize = 2;
-    const ROW_BYTES: usize = 16;
+    const ROW_BYTES: usize = 8;
 
-    #[inline]
-    fn pixel(&self, block: &[u8], stride: usize, phase_x: u8, phase_y: u8) -> Option<Word> {
-        let upper = u16x8::from_u8x16_low(u8x16::new(*bytes(block, 0)?));
-        let lower = u16x8::from_u8x16_low(u8x16::new(*bytes(block, stride)?));
-        let [up, low] = self.rows[usize::from(phase_y)];
-        // In 1/256 of a level: r0 g0 b0 r1 g1 b1.
-        let mixed = upper * u16x8::new(up) + lower * u16x8::new(low);
-        let weighed = mixed.mul_keep_high(u16x8::new(self.columns[usize::from(phase_x)]));
-        let w = weighed.to_array();
-        let right = u16x8::new([w[3], w[4], w[5], 0, 0, 0, 0, 0]);
-        let levels = (weighed + right + u16x8::splat(128)).unbounded_shr_scalar(8);
-        Some(to_word(bytemuck::cast(levels)))
+    /// Exact in whole numbers, rounded once.
+    #[inline(always)]
+    fn pixel(&self, block: &[u8], _stride: usize, (phase_x, phase_y): (u8, u8)) -> Option<Levels> {
+        let along = i16x8::new(self.pairs[usize::from(phase_x)]);
+        let across = i16x8::new(self.pairs[usize::from(phase_y)]);
+        // Along a row: the values of two neighbouring pixels in turn (r0 r1 g0 g1 b0 b1), times their weights.
+        let along_row = |row: &[u8; 8]| {
+            let both = u64::from_le_bytes(*row);
+            let pixel = |bytes: u64| bytemuck::cast::<[u64; 2], u8x16>([bytes.to_le(), 0]);
+            let pairs = u8x16::unpack_low(pixel(both), pixel(both >> 24));
+            i16x8::from_u8x16_low(pairs).dot(along)
+        };
+        // The block begins with the one row and ends with the other.
+        let (upper, lower) = (along_row(block.first_chunk()?), along_row(block.last_chunk()?));
+        // Then across, again by pairs. Each sum is at most 255 x 256 and so takes 16 bits without sign; the middle of
+        // that range is taken away for the signed product, and given back with the rounding half.
+        let pairs = (upper | (lower << 16)) ^ i32x4::splat(0x8000_8000_u32 as i32);
+        let sum = bytemuck::cast::<i32x4, i16x8>(pairs).dot(across);
+        Some((sum + i32x4::splat((128 << 16) + (1 << 15))) >> 16)
     }
 }
 
@@ -60,8 +79,8 @@ impl<const PAIRS: usize, const QUADS: usize> Inner for CubicTaps<PAIRS, QUADS> {
     const TAPS: usize = 2 * PAIRS;
     const ROW_BYTES: usize = if QUADS > 4 { 32 } else { 16 };
 
-    #[inline]
-    fn pixel(&self, block: &[u8], stride: usize, phase_x: u8, phase_y: u8) -> Option<Word> {
+    #[inline(always)]
+    fn pixel(&self, block: &[u8], stride: usize, (phase_x, phase_y): (u8, u8)) -> Option<Levels> {
         let (rows, columns) = (
             &self.rows[usize::from(phase_y)],
             &self.columns[usize::from(phase_x)],
@@ -109,9 +128,6 @@ impl<const PAIRS: usize, const QUADS: usize> Inner for CubicTaps<PAIRS, QUADS> {
             total += f32x4::new([value[0], value[1], value[2], 0.0]);
         }
         // Below zero truncation rounds the wrong way, and the bytes are clamped to zero anyhow.
-        let [r, g, b, _] = total.fast_trunc_int().to_array();
-        Some(to_word(i16x8::from_i32x8_saturate(i32x8::new([
-            r, g, b, 0, 0, 0, 0, 0,
-        ]))))
+        Some(total.fast_trunc_int())
     }
 }

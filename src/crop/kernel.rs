@@ -86,20 +86,24 @@ impl Cubic {
 /// The weights of the tent of bilinear interpolation.
 #[derive(Debug)]
 pub(super) struct LinearTaps {
-    /// For each phase, the weight of the upper and of the lower row, times 256, eight times over.
-    pub rows: [[[u16; 8]; 2]; PHASES],
-    /// For each phase, the weight of the left and of the right pixel, times 65536, three times each, then zeros.
-    pub columns: [[u16; 8]; PHASES],
+    /// For each phase, the weights of the sample's two neighbours in turn, times [`PHASES`], four times over.
+    pub pairs: [[i16; 8]; PHASES],
 }
 
-pub(super) static LINEAR: LazyLock<LinearTaps> = LazyLock::new(|| LinearTaps {
-    rows: std::array::from_fn(|f| [[(PHASES - f) as u16; 8], [f as u16; 8]]),
-    columns: std::array::from_fn(|f| {
-        // 65536 does not fit 16 bits; one less costs 1/256 of a level.
-        let (left, right) = (((PHASES - f) * 256).min(65535) as u16, (f * 256) as u16);
-        [left, left, left, right, right, right, 0, 0]
-    }),
-});
+pub(super) static LINEAR: LinearTaps = LinearTaps::new();
+
+impl LinearTaps {
+    const fn new() -> Self {
+        let mut pairs = [[0; 8]; PHASES];
+        let mut phase = 0;
+        while phase < PHASES {
+            let (near, far) = ((PHASES - phase) as i16, phase as i16);
+            pairs[phase] = [near, far, near, far, near, far, near, far];
+            phase += 1;
+        }
+        Self { pairs }
+    }
+}
 
 /// The weights, which sum to 1, of `2 * half` taps. Tap i lies at (i - (half - 1)) px from the pixel at or before the
 /// sample, which itself is phase / PHASES px beyond that pixel.

@@ -10,6 +10,7 @@ mod kernel;
 mod light;
 mod likeness;
 mod measure;
+mod path;
 mod sampler;
 
 pub use compare::{

@@ -4,25 +4,27 @@ use image::{RgbImage, RgbaImage};
 use nalgebra::{Matrix3, Vector3};
 use rayon::prelude::*;
 
-use super::inner::Inner;
+use super::inner::{Inner, Levels, to_words};
 use super::kernel::{Cubic, Kernel, LINEAR, MOST_TAPS, PHASES};
-use crate::photo::Picture;
+use super::path::{Grid, REACH_PX, RUN, Run, straying};
+use crate::photo::{Instructions, Picture};
 
 /// Bilinear may step this many level px for each crop px before the next level is taken. Above 1 it lets a little
 /// aliasing through for sharpness while dragging; chosen by eye, no source.
 const LINEAR_STEP: f64 = 1.3;
 
-/// Rows of a tile; a thread takes a band of tiles at a time.
+/// Rows of a tile, which is a run wide; a thread takes a band of tiles at a time.
 const TILE_ROWS: usize = 32;
 
-/// Runs side by side in a tile.
-const TILE_RUNS: usize = 4;
+/// Runs near the picture's border are this much shorter, as a run is either all inside or slow.
+const SHORT_RUN: usize = 16;
 
-/// Pixels of a row that are placed together.
-const RUN: usize = 16;
+/// A tile that reaches over more bytes than this is not fetched beforehand: it would not stay in the nearest caches, and
+/// only a view far from any crop's scale has such.
+const FETCH_AT_MOST: usize = 1 << 17;
 
-/// Within a run the map may be taken as straight where that moves no pixel by more than this, in level px.
-const STRAIGHT_WITHIN_PX: f64 = 1.0 / 256.0;
+/// Places may be taken along a parabola where that moves no pixel by more than this, in level px.
+const STRAYS_AT_MOST_PX: f64 = 1.0 / 256.0;
 
 /// Samples the picture at `picture_from_crop` of each pixel of a w x h crop. Alpha is 255 where the picture reaches and
 /// 0 elsewhere.
@@ -32,6 +34,22 @@ pub(super) fn sample(
     width: u32,
     height: u32,
     kernel: Kernel,
+) -> RgbaImage {
+    sample_with(
+        picture,
+        picture_from_crop,
+        (width, height),
+        kernel,
+        Instructions::Best,
+    )
+}
+
+fn sample_with(
+    picture: &Picture,
+    picture_from_crop: &Matrix3<f64>,
+    (width, height): (u32, u32),
+    kernel: Kernel,
+    instructions: Instructions,
 ) -> RgbaImage {
     let mut out = RgbaImage::new(width, height);
     if width == 0 || height == 0 || picture.width() == 0 || picture.height() == 0 {
@@ -46,15 +64,15 @@ pub(super) fn sample(
         Kernel::Nearest => at_level(0).fill_nearest(&mut out),
         Kernel::Linear => {
             let level = ((step / LINEAR_STEP).log2().ceil().max(0.0) as usize).min(most);
-            at_level(level).fill(&mut out, &*LINEAR);
+            at_level(level).fill(&mut out, &LINEAR, instructions);
         }
         Kernel::Cubic => {
             let level = (step.log2().floor() as usize).min(most);
             let view = at_level(level);
             match Cubic::new(step / 2f64.powi(level as i32)) {
-                Cubic::Four(taps) => view.fill(&mut out, taps),
-                Cubic::Six(taps) => view.fill(&mut out, &taps),
-                Cubic::Eight(taps) => view.fill(&mut out, &taps),
+                Cubic::Four(taps) => view.fill(&mut out, taps, instructions),
+                Cubic::Six(taps) => view.fill(&mut out, &taps, instructions),
+                Cubic::Eight(taps) => view.fill(&mut out, &taps, instructions),
             }
         }
     }
@@ -95,18 +113,9 @@ struct View<'a> {
     height: i64,
     /// From crop px to level px, its sign chosen so that the third coordinate is positive before the camera.
     level_from_crop: Matrix3<f64>,
-    straight: bool,
+    /// Whether the places of a run lie along a parabola.
+    parabolic: bool,
 }
-
-/// A place inside the level in fixed point, 1/256 px.
-#[derive(Debug, Clone, Copy)]
-struct Fixed {
-    x: u64,
-    y: u64,
-}
-
-const FRACTION_BITS: u32 = PHASES.trailing_zeros();
-const _: () = assert!(FRACTION_BITS == u8::BITS);
 
 impl<'a> View<'a> {
     fn new(picture: &'a Picture, level: usize, picture_from_crop: &Matrix3<f64>, size: (u32, u32)) -> Self {
@@ -120,22 +129,22 @@ impl<'a> View<'a> {
         if middle.z < 0.0 {
             level_from_crop = -level_from_crop;
         }
-        // Along a row u = (a x + b) / (g x + h) bends by u'' = -2 g u' / (g x + h); a chord of length RUN strays from
-        // the arc by RUN^2 / 8 of it.
         let third_least = [(0.0, 0.0), (w, 0.0), (0.0, h), (w, h)]
             .map(|(x, y)| (level_from_crop * Vector3::new(x, y, 1.0)).z)
             .into_iter()
             .fold(f64::INFINITY, f64::min);
-        let bend = 2.0 * level_from_crop[(2, 0)].abs() / third_least
-            * greatest_step(&level_from_crop, size.0, size.1).unwrap_or(f64::INFINITY);
-        let straight = third_least > 0.0 && (RUN * RUN) as f64 / 8.0 * bend < STRAIGHT_WITHIN_PX;
+        let tilt = level_from_crop[(2, 0)].abs() / third_least;
+        let step = greatest_step(&level_from_crop, size.0, size.1).unwrap_or(f64::INFINITY);
+        let parabolic = third_least > 0.0
+            && straying(tilt, step) < STRAYS_AT_MOST_PX
+            && step * RUN as f64 <= REACH_PX;
         let image: &RgbImage = &picture.levels()[level];
         Self {
             values: image,
             width: i64::from(image.width()),
             height: i64::from(image.height()),
             level_from_crop,
-            straight,
+            parabolic,
         }
     }
 
@@ -149,118 +158,190 @@ impl<'a> View<'a> {
         u >= -0.5 && v >= -0.5 && u <= self.width as f64 - 0.5 && v <= self.height as f64 - 0.5
     }
 
-    /// Calls `run` for each run of pixels, with the place of its first pixel, tile by tile, so that a turned view stays
-    /// within the processor's nearest cache.
-    fn runs(out: &mut RgbaImage, run: impl Fn((f64, f64), &mut [u8]) + Sync) {
-        let row_bytes = out.width() as usize * 4;
-        out.par_chunks_mut(row_bytes * TILE_ROWS)
-            .enumerate()
-            .for_each(|(band, rows)| {
-                for tile in (0..row_bytes).step_by(RUN * 4 * TILE_RUNS) {
-                    let end = (tile + RUN * 4 * TILE_RUNS).min(row_bytes);
-                    for (i, row) in rows.chunks_exact_mut(row_bytes).enumerate() {
-                        let y = (band * TILE_ROWS + i) as f64;
-                        for (j, pixels) in row[tile..end].chunks_mut(RUN * 4).enumerate() {
-                            run(((tile / 4 + j * RUN) as f64, y), pixels);
-                        }
-                    }
-                }
-            });
-    }
-
     fn fill_nearest(&self, out: &mut RgbaImage) {
-        Self::runs(out, |(first, y), pixels| {
-            for (i, pixel) in pixels.chunks_exact_mut(4).enumerate() {
-                let Some((u, v)) = self.place(first + i as f64, y).filter(|p| self.reaches(*p)) else {
+        let row_bytes = out.width() as usize * 4;
+        let fill = |(y, row): (usize, &mut [u8])| {
+            for (x, pixel) in row.chunks_exact_mut(4).enumerate() {
+                let place = self.place(x as f64, y as f64).filter(|p| self.reaches(*p));
+                let Some((u, v)) = place else {
                     continue;
                 };
-                let x = (u.round() as i64).clamp(0, self.width - 1);
-                let y = (v.round() as i64).clamp(0, self.height - 1);
+                let x = ((u + 0.5) as i64).clamp(0, self.width - 1);
+                let y = ((v + 0.5) as i64).clamp(0, self.height - 1);
                 let at = ((y * self.width + x) * 3) as usize;
                 if let Some(rgb) = self.values.get(at..at + 3) {
                     pixel[..3].copy_from_slice(rgb);
                     pixel[3] = 255;
                 }
             }
-        });
+        };
+        out.par_chunks_exact_mut(row_bytes).enumerate().for_each(fill);
     }
 
-    fn fill<I: Inner + Sync>(&self, out: &mut RgbaImage, inner: &I) {
-        // Where every tap and every byte loaded beyond the taps lies inside the picture.
-        let before = (I::TAPS / 2 - 1) as f64;
-        let after = (I::ROW_BYTES.div_ceil(3) + 1) as f64;
-        let (right, bottom) = (
-            self.width as f64 - after,
-            self.height as f64 - (I::TAPS / 2 + 1) as f64,
-        );
-        let inside = |(u, v): (f64, f64)| u >= before + 1.0 && v >= before + 1.0 && u < right && v < bottom;
-        Self::runs(out, |(first, y), pixels| {
-            let last = first + (pixels.len() / 4 - 1) as f64;
-            match self.place(first, y).zip(self.place(last, y)) {
-                // A straight line between two points inside stays inside.
-                Some((a, b)) if inside(a) && inside(b) => self.run(inner, pixels, (first, y), a, b),
-                _ => self.run_at_border(inner, pixels, (first, y)),
+    fn fill<I: Inner + Sync>(&self, out: &mut RgbaImage, inner: &I, instructions: Instructions) {
+        let row_bytes = out.width() as usize * 4;
+        out.par_chunks_mut(row_bytes * TILE_ROWS)
+            .enumerate()
+            .for_each(|(band, rows)| {
+                instructions.run(
+                    #[inline(always)]
+                    || self.fill_band(inner, rows, row_bytes, band * TILE_ROWS),
+                );
+            });
+    }
+
+    /// Fills some rows, the first of which is the crop's row `top`, tile by tile, so that a turned view stays within the
+    /// processor's nearest cache.
+    #[inline(always)]
+    fn fill_band<I: Inner>(&self, inner: &I, rows: &mut [u8], row_bytes: usize, top: usize) {
+        let bottom = top + rows.len() / row_bytes - 1;
+        let mut run = Run::default();
+        for start in (0..row_bytes).step_by(RUN * 4) {
+            let end = (start + RUN * 4).min(row_bytes);
+            let (left, right) = (start / 4, end / 4 - 1);
+            self.fetch(
+                [(left, top), (right, top), (left, bottom), (right, bottom)]
+                    .map(|(x, y)| (x as f64, y as f64)),
+            );
+            for (i, row) in rows.chunks_exact_mut(row_bytes).enumerate() {
+                let at = (left as f64, (top + i) as f64);
+                self.fill_run(inner, &mut row[start..end], at, &mut run);
             }
-        });
-    }
-
-    /// A run all inside; `a` and `b` are the places of its first and last pixel.
-    fn run<I: Inner>(&self, inner: &I, pixels: &mut [u8], at: (f64, f64), a: (f64, f64), b: (f64, f64)) {
-        // Places are positive inside, so truncation rounds down.
-        if self.straight {
-            // From the first place in equal steps, in 2^-32 px.
-            const BITS: u32 = 32 - FRACTION_BITS;
-            const FINE: f64 = 4_294_967_296.0;
-            let count = (pixels.len() / 4 - 1).max(1) as f64;
-            let step = |from: f64, to: f64| ((to - from) / count * FINE) as i64;
-            let start = |from: f64| (from * FINE) as u64 + (1 << (BITS - 1));
-            let (du, dv) = (step(a.0, b.0), step(a.1, b.1));
-            let (mut u, mut v) = (start(a.0), start(a.1));
-            self.pixels(inner, pixels, || {
-                let place = Fixed {
-                    x: u >> BITS,
-                    y: v >> BITS,
-                };
-                (u, v) = (u.wrapping_add_signed(du), v.wrapping_add_signed(dv));
-                place
-            });
-        } else {
-            let m = &self.level_from_crop;
-            let mut place = m * Vector3::new(at.0, at.1, 1.0);
-            self.pixels(inner, pixels, || {
-                let scale = PHASES as f64 / place.z;
-                let fixed = |v: f64| (v * scale + 0.5) as i64 as u64;
-                let here = Fixed {
-                    x: fixed(place.x),
-                    y: fixed(place.y),
-                };
-                place += m.column(0);
-                here
-            });
         }
     }
 
-    /// Fills pixels, all taps of which lie inside, at the places that `next` gives one after the other.
-    #[inline]
-    fn pixels<I: Inner>(&self, inner: &I, pixels: &mut [u8], mut next: impl FnMut() -> Fixed) {
-        let stride = self.width as usize * 3;
-        // From the pixel at or before the sample to the first tap.
-        let back = (I::TAPS / 2 - 1) * (stride + 3);
-        for pixel in pixels.chunks_exact_mut(4) {
-            let Fixed { x, y } = next();
-            let at = ((y >> FRACTION_BITS) as usize * stride + (x >> FRACTION_BITS) as usize * 3)
-                .wrapping_sub(back);
-            let Some(block) = self.values.get(at..) else {
-                continue;
+    /// Reads a byte of each cache line within the bounds of a tile's corners. The processor foresees only straight
+    /// rows; in a turned tile it would wait for one line after the other.
+    fn fetch(&self, corners: [(f64, f64); 4]) {
+        const LINE_BYTES: usize = 64;
+        let (mut left, mut right) = (f64::INFINITY, 0f64);
+        let (mut top, mut bottom) = (f64::INFINITY, 0f64);
+        for (x, y) in corners {
+            let Some((u, v)) = self.place(x, y) else {
+                return;
             };
-            // The fraction is the lowest byte.
-            if let Some(word) = inner.pixel(block, stride, x as u8, y as u8) {
-                pixel.copy_from_slice(&word.to_le_bytes());
+            (left, right) = (left.min(u), right.max(u));
+            (top, bottom) = (top.min(v), bottom.max(v));
+        }
+        let stride = self.width as usize * 3;
+        let columns = left.max(0.0) as usize * 3..(right as usize).saturating_mul(3).min(stride);
+        let rows = top.max(0.0) as usize..(bottom as usize).min(self.height as usize);
+        if columns.len() * rows.len() > FETCH_AT_MOST {
+            return;
+        }
+        let mut read = 0;
+        for row in rows {
+            let row = self.values.get(row * stride..).unwrap_or_default();
+            for byte in row.get(columns.clone()).unwrap_or_default().iter().step_by(LINE_BYTES) {
+                read ^= byte;
             }
         }
+        std::hint::black_box(read);
+    }
+
+    /// Fills a run of at most [`RUN`] pixels from the crop's place `at` on.
+    #[inline(always)]
+    fn fill_run<I: Inner>(&self, inner: &I, pixels: &mut [u8], at: (f64, f64), run: &mut Run) {
+        let done = match self.ends_inside::<I>(at, pixels.len() / 4) {
+            Some(ends) => self.fill_inside(inner, pixels, at, ends, run),
+            None => None,
+        };
+        if done.is_none() {
+            self.fill_short_runs(inner, pixels, at, run);
+        }
+    }
+
+    /// As [`Self::fill_run`] for a run that is not all inside.
+    #[inline(never)]
+    fn fill_short_runs<I: Inner>(&self, inner: &I, pixels: &mut [u8], (x, y): (f64, f64), run: &mut Run) {
+        for (i, pixels) in pixels.chunks_mut(SHORT_RUN * 4).enumerate() {
+            let at = (x + (i * SHORT_RUN) as f64, y);
+            let done = self
+                .ends_inside::<I>(at, pixels.len() / 4)
+                .and_then(|ends| self.fill_inside(inner, pixels, at, ends, run));
+            if done.is_none() {
+                self.run_at_border(inner, pixels, at);
+            }
+        }
+    }
+
+    /// The places of the first and the last of `count` pixels, if all of them are inside.
+    #[inline(always)]
+    fn ends_inside<I: Inner>(&self, (x, y): (f64, f64), count: usize) -> Option<[(f64, f64); 2]> {
+        let (a, b) = (self.place(x, y)?, self.place(x + (count - 1) as f64, y)?);
+        // A straight line between two points inside stays inside.
+        (self.is_inside::<I>(a) && self.is_inside::<I>(b)).then_some([a, b])
+    }
+
+    #[inline(always)]
+    fn fill_inside<I: Inner>(
+        &self,
+        inner: &I,
+        pixels: &mut [u8],
+        (x, y): (f64, f64),
+        [first, last]: [(f64, f64); 2],
+        run: &mut Run,
+    ) -> Option<()> {
+        let count = pixels.len() / 4;
+        let grid = self.grid::<I>();
+        if self.parabolic {
+            let middle = self.place(x + (count - 1) as f64 / 2.0, y)?;
+            run.parabola([first, middle, last], count, grid);
+        } else {
+            let mut at = self.level_from_crop * Vector3::new(x, y, 1.0);
+            let next = || {
+                let here = (at.x / at.z, at.y / at.z);
+                at += self.level_from_crop.column(0);
+                here
+            };
+            run.exact(next, count, grid);
+        }
+        let block = I::block_bytes(grid.stride as usize);
+        let mut taps = run.taps();
+        let (fours, rest) = pixels.as_chunks_mut::<16>();
+        for four in fours {
+            let (a, b, c, d) = (taps.next()?, taps.next()?, taps.next()?, taps.next()?);
+            *four = bytemuck::cast(to_words([
+                self.levels_at(inner, block, a)?,
+                self.levels_at(inner, block, b)?,
+                self.levels_at(inner, block, c)?,
+                self.levels_at(inner, block, d)?,
+            ]));
+        }
+        for (pixel, taps) in rest.chunks_exact_mut(4).zip(taps) {
+            put(pixel, self.levels_at(inner, block, taps));
+        }
+        Some(())
+    }
+
+    #[inline(always)]
+    fn levels_at<I: Inner>(
+        &self,
+        inner: &I,
+        block: usize,
+        (at, phase): (usize, (u8, u8)),
+    ) -> Option<Levels> {
+        inner.pixel(self.values.get(at..at + block)?, self.width as usize * 3, phase)
+    }
+
+    fn grid<I: Inner>(&self) -> Grid {
+        Grid {
+            stride: self.width as u32 * 3,
+            before: (I::TAPS / 2 - 1) as u32,
+        }
+    }
+
+    /// Whether every tap of a place and every byte loaded beyond the taps lies inside the picture.
+    #[inline(always)]
+    fn is_inside<I: Inner>(&self, (u, v): (f64, f64)) -> bool {
+        let before = (I::TAPS / 2) as f64;
+        let right = self.width as f64 - (I::ROW_BYTES.div_ceil(3) + 1) as f64;
+        let bottom = self.height as f64 - (I::TAPS / 2 + 1) as f64;
+        u >= before && v >= before && u < right && v < bottom
     }
 
     /// A run that is partly outside, or whose taps are: taps beyond the border repeat the border's pixels.
+    #[inline(never)]
     fn run_at_border<I: Inner>(&self, inner: &I, pixels: &mut [u8], (first, y): (f64, f64)) {
         const STRIDE: usize = 32;
         let mut block = [0u8; STRIDE * MOST_TAPS];
@@ -269,22 +350,30 @@ impl<'a> View<'a> {
             let Some(place) = self.place(first + i as f64, y).filter(|p| self.reaches(*p)) else {
                 continue;
             };
+            // In whole phases, also below zero.
             let fixed = |v: f64| (v * PHASES as f64 + 0.5).floor() as i64;
             let (u, v) = (fixed(place.0), fixed(place.1));
-            for (row, taps) in block.chunks_exact_mut(STRIDE).take(I::TAPS).enumerate() {
-                let y = ((v >> FRACTION_BITS) - before + row as i64).clamp(0, self.height - 1);
-                for (column, tap) in taps.chunks_exact_mut(3).take(I::TAPS).enumerate() {
-                    let x = ((u >> FRACTION_BITS) - before + column as i64).clamp(0, self.width - 1);
+            let phases = PHASES as i64;
+            let (left, top) = (u.div_euclid(phases) - before, v.div_euclid(phases) - before);
+            for (j, taps) in block.chunks_exact_mut(STRIDE).take(I::TAPS).enumerate() {
+                let y = (top + j as i64).clamp(0, self.height - 1);
+                for (k, tap) in taps.chunks_exact_mut(3).take(I::TAPS).enumerate() {
+                    let x = (left + k as i64).clamp(0, self.width - 1);
                     let at = ((y * self.width + x) * 3) as usize;
                     if let Some(rgb) = self.values.get(at..at + 3) {
                         tap.copy_from_slice(rgb);
                     }
                 }
             }
-            let (fx, fy) = (u as u8, v as u8);
-            if let Some(word) = inner.pixel(&block, STRIDE, fx, fy) {
-                pixel.copy_from_slice(&word.to_le_bytes());
-            }
+            let used = &block[..I::block_bytes(STRIDE)];
+            put(pixel, inner.pixel(used, STRIDE, (u as u8, v as u8)));
         }
+    }
+}
+
+fn put(pixel: &mut [u8], levels: Option<Levels>) {
+    if let Some(levels) = levels {
+        let [word, ..] = to_words([levels; 4]);
+        pixel.copy_from_slice(&word.to_le_bytes());
     }
 }
