@@ -3,6 +3,7 @@
 
 #![expect(clippy::unwrap_used, reason = "tests fail by panicking")]
 
+use std::ops::Deref;
 use std::path::{Path, PathBuf};
 
 use dietell::crop::{
@@ -14,7 +15,7 @@ use dietell::photo::{
     PhotoError, Picture, PictureNote, ReadLimits, Watch, edge_blur, read_picture, read_picture_file,
 };
 use dietell::reference::{Zone, ZoneId};
-use image::{Rgb, RgbImage, RgbaImage};
+use image::{ImageBuffer, Rgb, RgbImage, RgbaImage};
 use nalgebra::Matrix3;
 use proptest::prelude::*;
 
@@ -47,7 +48,10 @@ fn reference(name: &str) -> RgbImage {
 }
 
 /// The greatest difference of any channel, in levels of 255.
-fn greatest_difference(a: &RgbImage, b: &RgbImage) -> u8 {
+fn greatest_difference(
+    a: &ImageBuffer<Rgb<u8>, impl Deref<Target = [u8]>>,
+    b: &ImageBuffer<Rgb<u8>, impl Deref<Target = [u8]>>,
+) -> u8 {
     assert_eq!(a.dimensions(), b.dimensions());
     a.iter().zip(b.iter()).map(|(a, b)| a.abs_diff(*b)).max().unwrap()
 }

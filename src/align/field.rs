@@ -4,10 +4,8 @@
 //! differ between a photo and a plate of the same coin. The direction across the line does not: the gradient's
 //! doubled angle is the same for both signs.
 
-use image::RgbImage;
-
 use crate::geometry::{PictureFromSide, PicturePoint, SidePoint, SideVector};
-use crate::photo::{Picture, luma};
+use crate::photo::{Level, Picture, luma};
 
 /// A square grid of grey values, a node every `step_mm` on the side.
 #[derive(Debug, Clone)]
@@ -48,7 +46,7 @@ pub(super) fn sample(
     Patch { side, grey }
 }
 
-fn bilinear(image: &RgbImage, x: f64, y: f64) -> f32 {
+fn bilinear(image: &Level, x: f64, y: f64) -> f32 {
     if !(x >= 0.0 && y >= 0.0) {
         return f32::NAN;
     }

@@ -402,7 +402,7 @@ fn small_picture(file: &Path) -> Option<Arc<image::RgbImage>> {
         most_bytes: 2_000_000,
     };
     let picture = read_picture_file(file, &limits, &Watch::default()).ok()?;
-    picture.levels().first().cloned().map(Arc::new)
+    Some(Arc::new(picture.thumbnail(u32::MAX)))
 }
 
 fn outcome(folder: &Path) -> Option<String> {

@@ -2,6 +2,8 @@
 
 use rayon::prelude::*;
 
+use crate::photo::Instructions;
+
 /// Columns that are smoothed together, side by side in the processor's registers.
 const LANES: usize = 16;
 
@@ -29,7 +31,10 @@ fn along_columns_and_turn(plane: &[f32], width: usize, height: usize, radius: us
                 lanes[..count].copy_from_slice(&row[first..first + count]);
             }
             for _ in 0..3 {
-                box_mean(strip, scratch, radius);
+                Instructions::Best.run(
+                    #[inline(always)]
+                    || box_mean(strip, scratch, radius),
+                );
                 std::mem::swap(strip, scratch);
             }
             for (lane, column) in columns.chunks_exact_mut(height).enumerate() {
@@ -43,6 +48,7 @@ fn along_columns_and_turn(plane: &[f32], width: usize, height: usize, radius: us
 }
 
 /// The mean of each row with `radius` neighbours to both sides.
+#[inline(always)]
 fn box_mean(rows: &[Lanes], out: &mut [Lanes], radius: usize) {
     let Some(last) = rows.len().checked_sub(1) else {
         return;

@@ -66,24 +66,29 @@ pub fn even_light_pixels(pixels: &RgbaImage, reach_px: f64, strength: f64) -> Rg
             blurred(&counted(&squares)),
         )
     };
-    let weight_at = |i: usize| weights.as_ref().map_or(1.0, |w| w[i]);
-    let noise = grain(&value, width);
-    let floor = (NOISE_TIMES * noise).max(WANTED_CONTRAST / MOST_GAIN);
+    let least_spread = (NOISE_TIMES * grain(&value, width)).max(WANTED_CONTRAST / MOST_GAIN);
     let mut out = pixels.clone();
-    out.par_chunks_exact_mut(4).enumerate().for_each(|(i, pixel)| {
-        let weight = weight_at(i);
-        if pixel[3] == 0 || weight <= 1e-6 {
-            return;
-        }
-        let mean = sums[i] / weight;
-        let spread = (squares[i] / weight - mean * mean).max(0.0).sqrt();
-        let evened = 128.0 + (value[i] - mean) * WANTED_CONTRAST / spread.max(floor);
-        for v in &mut pixel[..3] {
-            *v = (f32::from(*v) + strength * (evened - f32::from(*v)))
-                .round()
-                .clamp(0.0, 255.0) as u8;
-        }
-    });
+    out.par_chunks_exact_mut(width * 4)
+        .enumerate()
+        .for_each(|(y, row)| {
+            let line = y * width..(y + 1) * width;
+            let (value, sums) = (&value[line.clone()], &sums[line.clone()]);
+            let squares = &squares[line.clone()];
+            let weights = weights.as_ref().map(|weights| &weights[line]);
+            for (i, pixel) in row.chunks_exact_mut(4).enumerate() {
+                let weight = weights.map_or(1.0, |weights| weights[i]);
+                if pixel[3] == 0 || weight <= 1e-6 {
+                    continue;
+                }
+                let mean = sums[i] / weight;
+                let spread = (squares[i] / weight - mean * mean).max(0.0).sqrt();
+                let evened = 128.0 + (value[i] - mean) * WANTED_CONTRAST / spread.max(least_spread);
+                for v in &mut pixel[..3] {
+                    // Rounded; below 0 and above 255 the conversion stops there.
+                    *v = (f32::from(*v) + strength * (evened - f32::from(*v)) + 0.5) as u8;
+                }
+            }
+        });
     out
 }
 

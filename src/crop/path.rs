@@ -47,12 +47,7 @@ impl Run {
     /// A row of pixels under a projective map is nearly a parabola: through the first, the middle and the last place,
     /// (x, y) in px and inside the picture, of `count` pixels.
     #[inline(always)]
-    pub(super) fn parabola(
-        &mut self,
-        [first, middle, last]: [(f64, f64); 3],
-        count: usize,
-        grid: Grid,
-    ) {
+    pub(super) fn parabola(&mut self, [first, middle, last]: [(f64, f64); 3], count: usize, grid: Grid) {
         let per_step = 2.0 / (count.max(2) - 1) as f64;
         let x = Curve::through([first.0, middle.0, last.0], per_step);
         let y = Curve::through([first.1, middle.1, last.1], per_step);
@@ -91,9 +86,7 @@ impl Grid {
     #[inline(always)]
     fn first_tap(self, (x, phase_x): (u32, u32), (y, phase_y): (u32, u32)) -> (u32, u32) {
         let (column, row) = (x.wrapping_sub(self.before), y.wrapping_sub(self.before));
-        let at = row
-            .wrapping_mul(self.stride)
-            .wrapping_add(column.wrapping_mul(3));
+        let at = row.wrapping_mul(self.stride).wrapping_add(column.wrapping_mul(3));
         (at, phase_x | (phase_y << 8))
     }
 }

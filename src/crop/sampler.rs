@@ -1,6 +1,6 @@
 //! Sampling a picture through a projective map, row by row.
 
-use image::{RgbImage, RgbaImage};
+use image::RgbaImage;
 use nalgebra::{Matrix3, Vector3};
 use rayon::prelude::*;
 
@@ -135,10 +135,9 @@ impl<'a> View<'a> {
             .fold(f64::INFINITY, f64::min);
         let tilt = level_from_crop[(2, 0)].abs() / third_least;
         let step = greatest_step(&level_from_crop, size.0, size.1).unwrap_or(f64::INFINITY);
-        let parabolic = third_least > 0.0
-            && straying(tilt, step) < STRAYS_AT_MOST_PX
-            && step * RUN as f64 <= REACH_PX;
-        let image: &RgbImage = &picture.levels()[level];
+        let parabolic =
+            third_least > 0.0 && straying(tilt, step) < STRAYS_AT_MOST_PX && step * RUN as f64 <= REACH_PX;
+        let image = &picture.levels()[level];
         Self {
             values: image,
             width: i64::from(image.width()),
@@ -232,7 +231,12 @@ impl<'a> View<'a> {
         let mut read = 0;
         for row in rows {
             let row = self.values.get(row * stride..).unwrap_or_default();
-            for byte in row.get(columns.clone()).unwrap_or_default().iter().step_by(LINE_BYTES) {
+            for byte in row
+                .get(columns.clone())
+                .unwrap_or_default()
+                .iter()
+                .step_by(LINE_BYTES)
+            {
                 read ^= byte;
             }
         }
@@ -315,12 +319,7 @@ impl<'a> View<'a> {
     }
 
     #[inline(always)]
-    fn levels_at<I: Inner>(
-        &self,
-        inner: &I,
-        block: usize,
-        (at, phase): (usize, (u8, u8)),
-    ) -> Option<Levels> {
+    fn levels_at<I: Inner>(&self, inner: &I, block: usize, (at, phase): (usize, (u8, u8))) -> Option<Levels> {
         inner.pixel(self.values.get(at..at + block)?, self.width as usize * 3, phase)
     }
 
@@ -375,5 +374,59 @@ fn put(pixel: &mut [u8], levels: Option<Levels>) {
     if let Some(levels) = levels {
         let [word, ..] = to_words([levels; 4]);
         pixel.copy_from_slice(&word.to_le_bytes());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use image::RgbImage;
+    use rand::{Rng, SeedableRng};
+    use rand_chacha::ChaCha8Rng;
+
+    use super::*;
+
+    #[test]
+    fn newer_instructions_make_the_same_pixels() {
+        let mut random = ChaCha8Rng::seed_from_u64(7);
+        let picture = Picture::new(RgbImage::from_fn(331, 203, |_, _| image::Rgb(random.random())));
+        for _ in 0..60 {
+            // Turned, shrunk or grown, tilted a little or much, partly outside.
+            let (turn, step) = (random.random_range(0.0..6.3f64), random.random_range(0.1..3.0));
+            let (sin, cos) = (turn.sin() * step, turn.cos() * step);
+            let mut tilt = || random.random_range(-1e-3..1e-3f64);
+            let (g, h) = (tilt(), tilt());
+            let (x, y) = (
+                random.random_range(-50.0..330.0),
+                random.random_range(-50.0..200.0),
+            );
+            let map = Matrix3::new(cos, -sin, x, sin, cos, y, g, h, 1.0);
+            for kernel in [Kernel::Nearest, Kernel::Linear, Kernel::Cubic] {
+                let made = |instructions| sample_with(&picture, &map, (150, 70), kernel, instructions);
+                assert!(
+                    made(Instructions::Best) == made(Instructions::Baseline),
+                    "{kernel:?} {map}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn bilinear_is_exact_to_the_half_of_a_level() {
+        let mut random = ChaCha8Rng::seed_from_u64(8);
+        let full = RgbImage::from_fn(90, 60, |_, _| image::Rgb(random.random()));
+        let picture = Picture::new(full.clone());
+        // Phases are told to 1/256 px, so the map keeps to these.
+        let (dx, dy) = (173.0 / 256.0, 91.0 / 256.0);
+        let map = Matrix3::new(1.0, 0.0, 3.0 + dx, 0.0, 1.0, 2.0 + dy, 0.0, 0.0, 1.0);
+        let crop = sample(&picture, &map, 80, 50, Kernel::Linear);
+        for (x, y, pixel) in crop.enumerate_pixels() {
+            for c in 0..3 {
+                let at = |i: u32, j: u32| f64::from(full.get_pixel(x + 3 + i, y + 2 + j).0[c]);
+                let upper = at(0, 0) * (1.0 - dx) + at(1, 0) * dx;
+                let lower = at(0, 1) * (1.0 - dx) + at(1, 1) * dx;
+                let truth = upper * (1.0 - dy) + lower * dy;
+                assert!((f64::from(pixel.0[c]) - truth).abs() <= 0.5 + 1e-9, "at {x}, {y}");
+            }
+        }
     }
 }

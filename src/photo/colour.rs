@@ -1,15 +1,16 @@
 //! Bringing a decoded picture to 8-bit sRGB by its embedded profile.
 
-use image::{DynamicImage, GrayImage, ImageBuffer, Luma, Rgb, RgbImage};
+use image::{DynamicImage, GrayImage, ImageBuffer, Luma, Rgb};
 use moxcms::{ColorProfile, DataColorSpace, Layout, TransformExecutor, TransformOptions};
 use rayon::prelude::*;
 
 use super::PictureNote;
+use super::buffer::{Buffer, Level, blank, level};
 
 /// Pixels in one of the forms that differ for colour; transparent parts are already laid on white.
 pub(super) enum Pixels {
     Grey8(GrayImage),
-    Rgb8(RgbImage),
+    Rgb8(Level),
     Grey16(ImageBuffer<Luma<u16>, Vec<u16>>),
     Rgb16(ImageBuffer<Rgb<u16>, Vec<u16>>),
 }
@@ -19,8 +20,8 @@ impl Pixels {
         GrayImage::from_raw(width, height, buffer).map(Self::Grey8)
     }
 
-    pub(super) fn rgb8(width: u32, height: u32, buffer: Vec<u8>) -> Option<Self> {
-        RgbImage::from_raw(width, height, buffer).map(Self::Rgb8)
+    pub(super) fn rgb8(width: u32, height: u32, buffer: Buffer) -> Option<Self> {
+        Level::from_raw(width, height, buffer).map(Self::Rgb8)
     }
 
     /// Takes any of `image`'s forms; alpha is blended onto white in the stored values.
@@ -35,7 +36,7 @@ impl Pixels {
         };
         match image {
             DynamicImage::ImageLuma8(grey) => Self::Grey8(grey),
-            DynamicImage::ImageRgb8(rgb) => Self::Rgb8(rgb),
+            DynamicImage::ImageRgb8(rgb) => Self::Rgb8(level(rgb)),
             DynamicImage::ImageLuma16(grey) => Self::Grey16(grey),
             DynamicImage::ImageRgb16(rgb) => Self::Rgb16(rgb),
             DynamicImage::ImageLumaA8(p) => {
@@ -47,10 +48,10 @@ impl Pixels {
             }
             DynamicImage::ImageRgba8(p) => {
                 let (w, h) = p.dimensions();
-                Self::Rgb8(ImageBuffer::from_fn(w, h, |x, y| {
+                Self::Rgb8(level(ImageBuffer::from_fn(w, h, |x, y| {
                     let [r, g, b, a] = p.get_pixel(x, y).0;
                     Rgb([r, g, b].map(|v| over8(v, a)))
-                }))
+                })))
             }
             DynamicImage::ImageLumaA16(p) => {
                 let (w, h) = p.dimensions();
@@ -76,7 +77,7 @@ impl Pixels {
         profile: Option<&[u8]>,
         was_cmyk: bool,
         notes: &mut Vec<PictureNote>,
-    ) -> RgbImage {
+    ) -> Level {
         let Some(profile) = profile else {
             if was_cmyk {
                 notes.push(PictureNote::PrintColours);
@@ -100,17 +101,17 @@ impl Pixels {
         matches!(self, Self::Grey8(_) | Self::Grey16(_))
     }
 
-    fn with_stored_values(self) -> RgbImage {
+    fn with_stored_values(self) -> Level {
         match self {
             Self::Rgb8(rgb) => rgb,
-            Self::Grey8(grey) => DynamicImage::ImageLuma8(grey).into_rgb8(),
-            Self::Grey16(grey) => DynamicImage::ImageLuma16(grey).into_rgb8(),
-            Self::Rgb16(rgb) => DynamicImage::ImageRgb16(rgb).into_rgb8(),
+            Self::Grey8(grey) => level(DynamicImage::ImageLuma8(grey).into_rgb8()),
+            Self::Grey16(grey) => level(DynamicImage::ImageLuma16(grey).into_rgb8()),
+            Self::Rgb16(rgb) => level(DynamicImage::ImageRgb16(rgb).into_rgb8()),
         }
     }
 
     /// Converts by the profile; gives the pixels back untouched where the profile is broken or for other pixels.
-    fn convert(self, profile: &[u8]) -> Result<RgbImage, Self> {
+    fn convert(self, profile: &[u8]) -> Result<Level, Self> {
         let Ok(source) = ColorProfile::new_from_slice(profile) else {
             return Err(self);
         };
@@ -177,12 +178,12 @@ fn to_rgb8<P, T>(
     channels: usize,
     transform: &(dyn TransformExecutor<T> + Send + Sync),
     to_u8: impl Fn(T) -> u8 + Sync,
-) -> Option<RgbImage>
+) -> Option<Level>
 where
     P: image::Pixel<Subpixel = T>,
     T: image::Primitive + Send + Sync + Default + std::fmt::Debug,
 {
-    let mut out = RgbImage::new(source.width(), source.height());
+    let mut out = blank(source.width(), source.height());
     let values: &[T] = source;
     out.par_chunks_mut(BAND_PX * 3)
         .zip(values.par_chunks(BAND_PX * channels))

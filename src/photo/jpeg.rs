@@ -11,6 +11,7 @@ use zune_jpeg::JpegDecoder;
 use zune_jpeg::errors::DecodeErrors;
 
 use super::PhotoError;
+use super::buffer::Buffer;
 use super::colour::Pixels;
 use super::other_codecs::Decoded;
 use super::read::ReadLimits;
@@ -79,7 +80,7 @@ pub(super) fn decode(name: &Path, bytes: Cow<'_, [u8]>, limits: &ReadLimits) -> 
     let length = usize::try_from(width * height)
         .unwrap_or(usize::MAX)
         .saturating_mul(channels);
-    let mut buffer = vec![0u8; length];
+    let mut buffer = Buffer::zeroed(length);
     decoder.decode_into(&mut buffer).map_err(|error| match error {
         _ if ran_out(&error) => PhotoError::SizeMismatch {
             file: name.to_path_buf(),
@@ -99,7 +100,7 @@ pub(super) fn decode(name: &Path, bytes: Cow<'_, [u8]>, limits: &ReadLimits) -> 
         u32::try_from(height).unwrap_or(0),
     );
     let pixels = if grey {
-        Pixels::grey8(width, height, buffer)
+        Pixels::grey8(width, height, buffer.to_vec())
     } else {
         Pixels::rgb8(width, height, buffer)
     };

@@ -1,6 +1,7 @@
 //! Photos and plates as pictures: reading, turn flags, colour profiles, limits, the pyramid, sharpness and glare.
 //! Knows nothing of landmarks.
 
+mod buffer;
 mod colour;
 mod error;
 mod exposure;
@@ -16,6 +17,7 @@ mod size;
 mod turn;
 mod watch;
 
+pub use buffer::{Buffer, Level};
 pub use error::PhotoError;
 pub use exposure::{CLIPPED_FROM, DARK_TO, Exposure};
 pub use picture::{Picture, PictureNote, luma};

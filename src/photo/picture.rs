@@ -4,6 +4,7 @@ use std::fmt;
 
 use image::{GrayImage, RgbImage};
 
+use super::buffer::{Level, level};
 use super::pyramid;
 
 /// What the user should know about how a picture was read. Shown beside it; never a reason to refuse it.
@@ -30,7 +31,7 @@ impl fmt::Display for PictureNote {
 /// of the stored values) down to a few pixels, for sampling without aliasing.
 #[derive(Debug, Clone)]
 pub struct Picture {
-    levels: Vec<RgbImage>,
+    levels: Vec<Level>,
     notes: Vec<PictureNote>,
 }
 
@@ -38,10 +39,10 @@ impl Picture {
     /// Builds the pyramid under a full-size picture.
     #[must_use]
     pub fn new(full: RgbImage) -> Self {
-        Self::with_notes(full, Vec::new())
+        Self::with_notes(level(full), Vec::new())
     }
 
-    pub(super) fn with_notes(full: RgbImage, notes: Vec<PictureNote>) -> Self {
+    pub(super) fn with_notes(full: Level, notes: Vec<PictureNote>) -> Self {
         Self {
             levels: pyramid::build(full),
             notes,
@@ -63,13 +64,13 @@ impl Picture {
     /// The levels, full size first. A point p of the full picture (pixel centres at whole numbers) is at
     /// (p + 0.5) / 2^k - 0.5 in level k. A side of odd length is halved upwards, its last line repeated.
     #[must_use]
-    pub fn levels(&self) -> &[RgbImage] {
+    pub fn levels(&self) -> &[Level] {
         &self.levels
     }
 
     /// The full-size picture.
     #[must_use]
-    pub fn full(&self) -> &RgbImage {
+    pub fn full(&self) -> &Level {
         &self.levels[0]
     }
 
@@ -103,7 +104,7 @@ impl Picture {
     #[must_use]
     pub fn thumbnail(&self, longest_px: u32) -> RgbImage {
         let longest_px = longest_px.max(1);
-        let side = |image: &RgbImage| image.width().max(image.height());
+        let side = |image: &Level| image.width().max(image.height());
         let from = self
             .levels
             .iter()
@@ -111,7 +112,7 @@ impl Picture {
             .find(|l| side(l) >= longest_px)
             .unwrap_or(&self.levels[0]);
         if side(from) <= longest_px {
-            return from.clone();
+            return image::imageops::crop_imm(from, 0, 0, from.width(), from.height()).to_image();
         }
         let scale = f64::from(longest_px) / f64::from(side(from));
         let scaled = |v: u32| ((f64::from(v) * scale).round() as u32).max(1);

@@ -1,14 +1,17 @@
 //! Applying the camera's turn flag, in place: a phone photo is nearly always turned, and a second copy of it would double
 //! the memory.
 
-use image::RgbImage;
+use image::ImageBuffer;
 use image::metadata::Orientation;
 use rayon::prelude::*;
+
+use super::Level;
+use super::buffer::{level, of_size};
 
 const CHANNELS: usize = 3;
 
 /// The picture as it is to be seen. The flag says what must be done to the stored rows (EXIF 2.3, tag 0x0112).
-pub(super) fn upright(stored: RgbImage, flag: Orientation) -> RgbImage {
+pub(super) fn upright(stored: Level, flag: Orientation) -> Level {
     // A quarter turn is a transposition and then a mirroring.
     match flag {
         Orientation::NoTransforms => stored,
@@ -30,7 +33,7 @@ enum Mirror {
     TopBottom,
 }
 
-fn mirrored(mut image: RgbImage, mirror: Mirror) -> RgbImage {
+fn mirrored(mut image: Level, mirror: Mirror) -> Level {
     let stride = image.width() as usize * CHANNELS;
     if stride == 0 {
         return image;
@@ -55,7 +58,7 @@ fn mirrored(mut image: RgbImage, mirror: Mirror) -> RgbImage {
 /// Rows become columns. The picture is cut into equal tiles; each strip of tiles is put in tile order, the tiles change
 /// places along the cycles of the permutation, and strips are put back in row order: beside the picture no more than a
 /// strip is held.
-fn transposed(image: RgbImage) -> RgbImage {
+fn transposed(image: Level) -> Level {
     /// A strip is at most this many px high.
     const MOST: usize = 64;
     /// With smaller tiles moving them costs more than a second picture.
@@ -63,7 +66,9 @@ fn transposed(image: RgbImage) -> RgbImage {
     let (width, height) = (image.width() as usize, image.height() as usize);
     let (tile_w, tile_h) = (greatest_divisor(width, MOST), greatest_divisor(height, MOST));
     if tile_w * tile_h < LEAST_PX {
-        return RgbImage::from_fn(image.height(), image.width(), |x, y| *image.get_pixel(y, x));
+        return level(ImageBuffer::from_fn(image.height(), image.width(), |x, y| {
+            *image.get_pixel(y, x)
+        }));
     }
     let (new_width, new_height) = (image.height(), image.width());
     let mut values = image.into_raw();
@@ -104,7 +109,7 @@ fn transposed(image: RgbImage) -> RgbImage {
             }
         });
     // The length is that of before.
-    RgbImage::from_raw(new_width, new_height, values).unwrap_or_default()
+    of_size(new_width, new_height, values)
 }
 
 /// Transposes a grid of `columns` x `rows` tiles of `tile` bytes, which lie row by row.
@@ -143,7 +148,7 @@ fn greatest_divisor(of: usize, most: usize) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use image::{DynamicImage, Rgb};
+    use image::{DynamicImage, Rgb, RgbImage};
 
     #[test]
     fn every_turn_of_every_shape_is_that_of_the_image_crate() {
@@ -165,7 +170,7 @@ mod tests {
                 let mut truth = DynamicImage::ImageRgb8(stored.clone());
                 truth.apply_orientation(flag);
                 assert!(
-                    upright(stored.clone(), flag) == truth.into_rgb8(),
+                    upright(level(stored.clone()), flag) == level(truth.into_rgb8()),
                     "{flag:?} of {width} x {height}"
                 );
             }

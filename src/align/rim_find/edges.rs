@@ -1,7 +1,8 @@
 //! Gradients of a colour picture.
 
-use image::RgbImage;
 use rayon::prelude::*;
+
+use crate::photo::Level;
 
 /// The gradient at every px, of whichever colour channel changes most there: a grey coin on blue cloth of the same
 /// brightness has an edge too.
@@ -17,7 +18,7 @@ pub(super) struct Gradients {
 const BLUR: [f32; 5] = [1.0 / 16.0, 4.0 / 16.0, 6.0 / 16.0, 4.0 / 16.0, 1.0 / 16.0];
 
 impl Gradients {
-    pub(super) fn of(picture: &RgbImage) -> Self {
+    pub(super) fn of(picture: &Level) -> Self {
         let (width, height) = (picture.width() as usize, picture.height() as usize);
         let values: &[u8] = picture;
         let smooth = blurred(values, width, height);

@@ -1,10 +1,9 @@
 //! The ellipse that an unrolled ring's readings agree on.
 
-use image::RgbImage;
-
 use super::ellipse::Ellipse;
 use super::network;
 use super::strip::{COLUMNS, LEAST, SECTORS, STEP, Strip, middle, radius};
+use crate::photo::Level;
 
 /// The share of sectors whose reading is taken for chance: a neighbour's edge, a scratch, a finger.
 const CHANCE: f64 = 0.1;
@@ -78,7 +77,7 @@ pub(super) struct Outline {
 }
 
 /// Looks for the outline in the ring about an ellipse in px of this level; none where what is found is no coin's.
-pub(super) fn outline(level: &RgbImage, about: &Ellipse, reach: Reach) -> Option<Outline> {
+pub(super) fn outline(level: &Level, about: &Ellipse, reach: Reach) -> Option<Outline> {
     let readings = Readings::of(&Strip::about(level, about));
     let (starts, stages): (Vec<f64>, &[Stage]) = match reach {
         Reach::Wide => ((0..15).map(|k| 0.86 + 0.02 * f64::from(k)).collect(), &WIDE),

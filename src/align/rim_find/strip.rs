@@ -2,10 +2,10 @@
 
 use std::sync::LazyLock;
 
-use image::RgbImage;
 use rayon::prelude::*;
 
 use super::ellipse::Ellipse;
+use crate::photo::Level;
 
 /// Sectors of directions, from x towards y; each is the mean of its rays.
 pub(super) const SECTORS: usize = 72;
@@ -44,7 +44,7 @@ pub(super) struct Strip {
 
 impl Strip {
     /// Unrolls the ring about an ellipse in px of this level.
-    pub(super) fn about(level: &RgbImage, about: &Ellipse) -> Self {
+    pub(super) fn about(level: &Level, about: &Ellipse) -> Self {
         let mut values = vec![0.0; SECTORS * COLUMNS * CHANNELS];
         let mut inside = vec![true; SECTORS * COLUMNS];
         values
@@ -117,7 +117,7 @@ fn channels(light: [f32; 3]) -> [f32; CHANNELS] {
 }
 
 /// The light at a place, bilinear between px; none outside the picture.
-fn sample(level: &RgbImage, x: f64, y: f64) -> Option<[f32; 3]> {
+fn sample(level: &Level, x: f64, y: f64) -> Option<[f32; 3]> {
     let (width, height) = (level.width() as usize, level.height() as usize);
     if !(x >= 0.0 && y >= 0.0 && x <= width as f64 - 1.0 && y <= height as f64 - 1.0) {
         return None;
