@@ -4,73 +4,17 @@
 //! differ between a photo and a plate of the same coin. The direction across the line does not: the gradient's
 //! doubled angle is the same for both signs.
 
-use crate::geometry::{PictureFromSide, PicturePoint, SidePoint, SideVector};
-use crate::photo::{Level, Picture, luma};
+use super::ground::Patch;
 
-/// A square grid of grey values, a node every `step_mm` on the side.
-#[derive(Debug, Clone)]
-pub(super) struct Patch {
-    /// Nodes along each side.
-    pub(super) side: usize,
-    /// Row by row; NaN outside the picture.
-    pub(super) grey: Vec<f32>,
-}
+// The gradient is taken without a blur. Light moves a line's bright band to its other flank, and the wider the band the
+// further: on unworn minted coins whose tilt is known the median error of a place is 0.2 px so, 0.25 px with a blur by
+// 1, 2, 1 parts in 4 and 0.5 px with one of 2 px.
 
-/// Samples a square of the side about `place`, of `reach` nodes each way, from a picture. The picture is read as if
-/// `shift_px` were added to the transform.
-pub(super) fn sample(
-    picture: &Picture,
-    picture_from_side: &PictureFromSide,
-    place: SidePoint,
-    shift: euclid::Vector2D<f64, crate::geometry::PicturePx>,
-    step_mm: f64,
-    reach: usize,
-) -> Patch {
-    let side = 2 * reach + 1;
-    let px_a_node = picture_from_side.px_per_mm(place) * step_mm;
-    // The level whose px are just smaller than the grid's.
-    let level = (px_a_node.log2().floor().max(0.0) as usize).min(picture.levels().len() - 1);
-    let image = &picture.levels()[level];
-    let scale = 1.0 / f64::from(1u32 << level);
-    let mut grey = vec![f32::NAN; side * side];
-    for (j, row) in grey.chunks_exact_mut(side).enumerate() {
-        for (i, out) in row.iter_mut().enumerate() {
-            let off = SideVector::new(
-                (i as f64 - reach as f64) * step_mm,
-                (j as f64 - reach as f64) * step_mm,
-            );
-            let p: PicturePoint = picture_from_side.point_in_picture(place + off) + shift;
-            *out = bilinear(image, (p.x + 0.5) * scale - 0.5, (p.y + 0.5) * scale - 0.5);
-        }
-    }
-    Patch { side, grey }
-}
-
-fn bilinear(image: &Level, x: f64, y: f64) -> f32 {
-    if !(x >= 0.0 && y >= 0.0) {
-        return f32::NAN;
-    }
-    let (i, j) = (x as u32, y as u32);
-    if i + 1 >= image.width() || j + 1 >= image.height() {
-        return f32::NAN;
-    }
-    let (fx, fy) = ((x - f64::from(i)) as f32, (y - f64::from(j)) as f32);
-    let v = |i: u32, j: u32| f32::from(luma(image.get_pixel(i, j).0));
-    (v(i, j) * (1.0 - fx) + v(i + 1, j) * fx) * (1.0 - fy)
-        + (v(i, j + 1) * (1.0 - fx) + v(i + 1, j + 1) * fx) * fy
-}
-
-/// How finely a field is drawn from its patch.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Drawing {
-    /// How often the patch is blurred by 1, 2, 1 parts in 4 each way before the gradient is taken.
-    pub(super) blurs: usize,
-    /// Below this many times the root mean square gradient an edge counts little. A small share lets the faint edge
-    /// of a line that runs along the light count nearly as much as the bright one of a line across it.
-    pub(super) evening: f32,
-}
-
-/// The gradient that noise alone makes after the blur, in levels per node. Common practice, no source.
+/// Below this many times the root mean square gradient an edge counts little: hardly any, so that the faint edge of a
+/// line that runs along the light counts nearly as much as the bright one of a line across it. Under light from another
+/// side other edges are the bright ones. The same coins give 0.19 px so and 0.23 px with 0.4.
+const EVENING: f32 = 0.04;
+/// The gradient that noise alone makes, in levels per node. Common practice, no source.
 const NOISE: f32 = 0.8;
 
 /// Edge directions: for each node the gradient with its angle doubled and its strength evened out.
@@ -90,23 +34,39 @@ pub(super) struct Field {
 }
 
 impl Field {
-    pub(super) fn of_patch(patch: &Patch, drawing: Drawing) -> Self {
-        Self::of(patch.side, patch.side, &patch.grey, drawing)
+    /// A part of it, `half` nodes each way about a node; none where that reaches out of it.
+    pub(super) fn part(&self, (x, y): (usize, usize), half: usize) -> Option<Self> {
+        let (left, top, side) = (x.checked_sub(half)?, y.checked_sub(half)?, 2 * half + 1);
+        if left + side > self.width || top + side > self.height {
+            return None;
+        }
+        let cut = |plane: &[f32]| -> Vec<f32> {
+            let rows = plane.chunks_exact(self.width).skip(top).take(side);
+            rows.flat_map(|row| row[left..][..side].iter().copied()).collect()
+        };
+        Some(Self {
+            width: side,
+            height: side,
+            cos: cut(&self.cos),
+            sin: cut(&self.sin),
+            inside: self.inside,
+            contrast: self.contrast,
+        })
+    }
+
+    pub(super) fn of_patch(patch: &Patch) -> Self {
+        Self::of(patch.side, patch.side, &patch.grey)
     }
 
     /// Of a grey picture, NaN where it has none.
-    pub(super) fn of(width: usize, height: usize, grey: &[f32], drawing: Drawing) -> Self {
-        let mut smooth = grey.to_vec();
-        for _ in 0..drawing.blurs {
-            smooth = blurred(width, height, &smooth);
-        }
+    pub(super) fn of(width: usize, height: usize, grey: &[f32]) -> Self {
         let (mut cos, mut sin) = (vec![0.0; width * height], vec![0.0; width * height]);
         let (mut squares, mut count) = (0.0_f64, 0.0_f64);
         for j in 1..height.saturating_sub(1) {
             for i in 1..width.saturating_sub(1) {
                 let k = j * width + i;
-                let gx = (smooth[k + 1] - smooth[k - 1]) / 2.0;
-                let gy = (smooth[k + width] - smooth[k - width]) / 2.0;
+                let gx = (grey[k + 1] - grey[k - 1]) / 2.0;
+                let gy = (grey[k + width] - grey[k - width]) / 2.0;
                 if gx.is_finite() && gy.is_finite() {
                     (cos[k], sin[k]) = (gx, gy);
                     squares += f64::from(gx * gx + gy * gy);
@@ -119,7 +79,7 @@ impl Field {
         } else {
             0.0
         };
-        let half = drawing.evening * contrast as f32 + NOISE;
+        let half = EVENING * contrast as f32 + NOISE;
         for (c, s) in cos.iter_mut().zip(&mut sin) {
             let (x, y) = (*c, *s);
             let square = x * x + y * y;
@@ -138,23 +98,4 @@ impl Field {
             contrast,
         }
     }
-}
-
-/// Binomial blur of 1, 2, 1 parts in 4 each way.
-fn blurred(width: usize, height: usize, grey: &[f32]) -> Vec<f32> {
-    let mut across = vec![0.0; grey.len()];
-    for (row, out) in grey.chunks_exact(width).zip(across.chunks_exact_mut(width)) {
-        for (i, o) in out.iter_mut().enumerate() {
-            *o = (row[i.saturating_sub(1)] + row[(i + 1).min(width - 1)]) / 4.0 + row[i] / 2.0;
-        }
-    }
-    let mut out = vec![0.0; grey.len()];
-    for j in 0..height {
-        let row = |j: usize| &across[j * width..][..width];
-        let (above, here, below) = (row(j.saturating_sub(1)), row(j), row((j + 1).min(height - 1)));
-        for (i, o) in out[j * width..][..width].iter_mut().enumerate() {
-            *o = (above[i] + below[i]) / 4.0 + here[i] / 2.0;
-        }
-    }
-    out
 }

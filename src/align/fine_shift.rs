@@ -2,9 +2,9 @@
 
 use image::RgbaImage;
 
-use super::field::{Drawing, Field};
+use super::field::Field;
 use super::search::search;
-use super::snap::SnapRefused;
+use super::snap_refused::SnapRefused;
 use crate::geometry::CropPx;
 use crate::photo::luma;
 
@@ -12,14 +12,9 @@ use crate::photo::luma;
 const LEAST_COMPARED_PX: u32 = 24;
 /// The widest bound, in px: a wider one is no fine shift.
 const MOST_BOUND_PX: f64 = 40.0;
-/// The least correlation of the crops at the shift found.
-const LEAST_SCORE: f64 = 0.4;
-
-/// Crops are small, so only the stronger edges are sure enough to count fully.
-const DRAWING: Drawing = Drawing {
-    blurs: 2,
-    evening: 1.2,
-};
+/// The least correlation of the crops at the shift found. Of 750 squares of 4 mm on minted coins 98 of 100 unworn ones
+/// reach it, and none of 750 that show different places.
+const LEAST_SCORE: f64 = 0.3;
 
 /// How a crop lies against another of the same frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,5 +73,5 @@ fn field_of(crop: &RgbaImage, margin: u32) -> Field {
             });
         }
     }
-    Field::of(width as usize, height as usize, &grey, DRAWING)
+    Field::of(width as usize, height as usize, &grey)
 }

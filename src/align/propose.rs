@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::snap::{Snap, SnapRefused, snap};
+use super::snap::{Snap, snap};
+use super::snap_refused::SnapRefused;
 use super::{AlignError, Rim, align};
 use crate::geometry::{PictureFromSide, PicturePoint};
 use crate::photo::Picture;

@@ -111,11 +111,12 @@ impl Window {
         let asked = found.len();
         let mut snapped = Vec::new();
         let mut refused = None;
-        let mut moved_px = 0.0;
+        let (mut moved_px, mut deviation_px) = (0.0, 0.0_f64);
         for (name, result) in found {
             match result {
                 Ok(snap) => {
                     moved_px = snap.moved_px;
+                    deviation_px = deviation_px.max(snap.deviation_px);
                     snapped.push((name, snap.to));
                 }
                 Err(why) => refused = Some(why),
@@ -126,15 +127,20 @@ impl Window {
                 match refused {
                     Some(why) => self.notices.done(why.to_string()),
                     None => self.notices.done(format!(
-                        "\u{201c}{name}\u{201d} moved by {moved_px:.2} px to where the plate's relief fits. Undo puts it back."
+                        "\u{201c}{name}\u{201d} moved by {moved_px:.2} px to where the plate's relief fits, \u{b1} {deviation_px:.2} px. Undo puts it back."
                     )),
                 }
                 format!("snapping \u{201c}{name}\u{201d}")
             }
             Snapping::TheRest => {
                 let count = snapped.len();
+                let known = if count > 0 {
+                    format!(", each to \u{b1} {deviation_px:.1} px or better")
+                } else {
+                    String::new()
+                };
                 self.notices.done(format!(
-                    "{count} of {asked} landmarks placed by the plate: look at each. The others did not stand out."
+                    "{count} of {asked} landmarks placed by the plate{known}: look at each. The others did not stand out."
                 ));
                 "placing the rest".to_owned()
             }

@@ -45,7 +45,9 @@ impl From<SnapRefused> for NoShift {
         match refused {
             SnapRefused::OutsidePhoto | SnapRefused::OutsidePlate | SnapRefused::Empty => Self::Empty,
             SnapRefused::NotAlike { .. } => Self::NotAlike,
-            SnapRefused::NotDistinct { .. } | SnapRefused::NotAgreed => Self::NotDistinct,
+            SnapRefused::NotDistinct { .. } | SnapRefused::NotAgreed | SnapRefused::NoBetter { .. } => {
+                Self::NotDistinct
+            }
             SnapRefused::TooFar | SnapRefused::Disagrees => Self::TooFar,
         }
     }

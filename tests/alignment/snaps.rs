@@ -68,8 +68,19 @@ fn known_at_first(truth: &PictureFromSide) -> PictureFromSide {
     fit(Model::Similarity, &points).unwrap().picture_from_side
 }
 
-/// For every landmark the error before and, where the snap was not refused, after, in px.
-fn snaps(shot: &Shot, plate: &(Picture, PictureFromSide), seed: u64) -> Vec<(f64, Option<f64>)> {
+/// One click and what came of it, in px.
+#[derive(Debug, Clone, Copy)]
+struct Click {
+    error: f64,
+    /// Where the snap was not refused, its error and its predicted deviation each way.
+    after: Option<(f64, f64)>,
+}
+
+/// The share of a normal error of two coordinates within this many deviations each way is 95 %: the root of -2 ln 0.05.
+const DISC_95: f64 = 2.448;
+
+/// Every landmark clicked with a hand's error, `off_px` further right, and snapped.
+fn snaps(shot: &Shot, plate: &(Picture, PictureFromSide), seed: u64, off_px: f64) -> Vec<Click> {
     let photo = Picture::new(shot.pixels.clone());
     let known = known_at_first(&shot.truth);
     let mut r = ChaCha8Rng::seed_from_u64(seed);
@@ -78,11 +89,12 @@ fn snaps(shot: &Shot, plate: &(Picture, PictureFromSide), seed: u64) -> Vec<(f64
         .map(|l| {
             let truth = shot.truth.point_in_picture(l.place_mm);
             let mut rough = || 4.0 * r.sample::<f64, _>(StandardNormal);
-            let click = truth + PictureVector::new(rough(), rough());
+            let click = truth + PictureVector::new(rough() + off_px, rough());
             let after = snap(&photo, &known, &plate.0, &plate.1, l.place_mm, click, 0.5)
                 .ok()
-                .map(|s| (s.to - truth).length());
-            ((click - truth).length(), after)
+                .map(|s| ((s.to - truth).length(), s.deviation_px));
+            let error = (click - truth).length();
+            Click { error, after }
         })
         .collect()
 }
@@ -104,15 +116,28 @@ fn a_minted_coin_snaps_to_its_plate() {
     let reference = plate(side, &dies(side)[0].id, 1300).unwrap();
     let plate = (Picture::new(reference.pixels), reference.truth);
 
-    let found = snaps(&shot, &plate, 3);
-    let mut after: Vec<f64> = found.iter().filter_map(|f| f.1).collect();
-    let mut before: Vec<f64> = found.iter().map(|f| f.0).collect();
-    assert!(after.len() * 3 >= found.len(), "{found:?}");
+    let found = snaps(&shot, &plate, 3, 0.0);
+    let mut after: Vec<f64> = found.iter().filter_map(|f| Some(f.after?.0)).collect();
+    let mut before: Vec<f64> = found.iter().map(|f| f.error).collect();
+    assert!(after.len() * 4 >= found.len() * 3, "{found:?}");
     assert!(after.iter().all(|e| *e < WRONG_PX), "{found:?}");
     assert!(
-        quantile(&mut after, 0.5) < 1.0 && quantile(&mut before, 0.5) > 3.0,
+        quantile(&mut after, 0.5) < 0.5 && quantile(&mut before, 0.5) > 3.0,
         "{found:?}"
     );
+
+    // What it says of its own precision holds about as often as it should.
+    let held = |f: &&Click| {
+        f.after
+            .is_some_and(|(error, deviation)| error < DISC_95 * deviation)
+    };
+    assert!(
+        found.iter().filter(held).count() * 4 >= after.len() * 3,
+        "{found:?}"
+    );
+    // Clicked 2 mm off, where the reach does not go, a landmark stays.
+    let far = snaps(&shot, &plate, 3, 80.0);
+    assert!(far.iter().all(|f| f.after.is_none()), "{far:?}");
 
     // The rest from three.
     let set = landmarks(side);
@@ -127,7 +152,7 @@ fn a_minted_coin_snaps_to_its_plate() {
         .iter()
         .filter_map(|p| p.outcome.ok().map(|s| (s.to - truth[&p.name]).length()))
         .collect::<Vec<_>>();
-    assert!(good.len() * 4 >= proposals.len(), "{proposals:?}");
+    assert!(good.len() * 4 >= proposals.len() * 3, "{proposals:?}");
     assert!(good.iter().all(|e| *e < WRONG_PX), "{good:?}");
 
     // A crop moved by a known shift.
@@ -160,7 +185,7 @@ fn a_minted_coin_snaps_to_its_plate() {
 #[test]
 #[ignore = "minutes; prints a table"]
 fn snap_table() {
-    let mut groups: BTreeMap<String, Vec<(f64, Option<f64>)>> = BTreeMap::new();
+    let mut groups: BTreeMap<String, Vec<Click>> = BTreeMap::new();
     let mut plates: BTreeMap<String, (Picture, PictureFromSide)> = BTreeMap::new();
     let mut seed = 60_000;
     for _ in 0..5 {
@@ -175,9 +200,10 @@ fn snap_table() {
                     let shot = plate(side, id, 1500).unwrap();
                     (Picture::new(shot.pixels), shot.truth)
                 });
-                let found = snaps(&shot, plate, seed);
+                let found = snaps(&shot, plate, seed, 0.0);
                 for key in [
                     format!("wear {wear}"),
+                    format!("wear {wear} light {light_deg}"),
                     format!("light from {light_deg} degrees"),
                     "all".to_owned(),
                 ] {
@@ -188,17 +214,22 @@ fn snap_table() {
     }
     println!("px at 40 px/mm; the plates are lit from about -40 degrees; wrong is beyond {WRONG_PX} px");
     for (key, found) in groups {
-        let mut before: Vec<f64> = found.iter().map(|f| f.0).collect();
-        let mut after: Vec<f64> = found.iter().filter_map(|f| f.1).collect();
+        let mut before: Vec<f64> = found.iter().map(|f| f.error).collect();
+        let mut after: Vec<f64> = found.iter().filter_map(|f| Some(f.after?.0)).collect();
+        let accepted = found.iter().filter_map(|f| f.after);
+        let held = accepted
+            .filter(|(error, deviation)| *error < DISC_95 * deviation)
+            .count();
         let wrong = after.iter().filter(|e| **e > WRONG_PX).count();
         println!(
-            "{key:26} {:4} clicks: before median {:.2} 95 % {:.2}; accepted {:.2}; after median {:.2} 95 % {:.2}; wrong {wrong}",
+            "{key:26} {:4} clicks: before median {:.2} 95 % {:.2}; accepted {:.2}; after median {:.3} 95 % {:.2}; held by the 95 % disc {:.2}; wrong {wrong}",
             found.len(),
             quantile(&mut before, 0.5),
             quantile(&mut before, 0.95),
             after.len() as f64 / found.len() as f64,
             quantile(&mut after, 0.5),
             quantile(&mut after, 0.95),
+            held as f64 / after.len() as f64,
         );
     }
 }
