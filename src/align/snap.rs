@@ -49,7 +49,9 @@ const LEAST_INSIDE: f64 = 0.8;
 /// The least contrast of a square, in levels per node: less is an empty field.
 const LEAST_CONTRAST: f64 = 0.6;
 /// The place's standard deviation each way as a share of the parts' spread. What light does to one part it does to its
-/// neighbours, so that the mean of sixteen is less sure than a quarter of theirs. From the same clicks.
+/// neighbours, so that sixteen are less sure together than a quarter of the spread. From the same clicks: the disc of
+/// 95 % by it holds 97 of 100 places on unworn coins, 94 at wear 0.35, and 83 at wear 0.85, where worn edges all move
+/// the same way and the parts do not show it.
 const DEVIATION_OF_SPREAD: f64 = 0.7;
 
 /// Where a landmark went.
