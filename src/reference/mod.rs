@@ -24,7 +24,7 @@ pub use demo::{DemoCoin, demo_coins, demo_file, demo_landmarks, demo_photo, demo
 pub use error::SetError;
 pub use file::{PREVIOUS_SET_FILE, SET_FILE, parse_set, parse_set_bytes, save_set, take_in_plate, write_set};
 pub use history::common_base;
-pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
+pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId, named};
 pub use model::{
     Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, PriceSlope, RarityBand,
     ReferenceSet, Side, SideReference, State, StatedMeasure, Zone,

@@ -76,7 +76,7 @@ fn a_zone_is_drawn_moved_and_resized_by_its_handles() {
     assert_near(&moved, (0.5, 2.5), (5.0, 3.0));
     let width = user
         .harness
-        .get_by_role_and_label(Role::SpinButton, "width of zone zone 1");
+        .get_by_role_and_label(Role::SpinButton, "width of zone 1");
     assert_eq!(width.value().as_deref(), Some("5.00 mm"));
     user.look("zone-selected");
     // Each drag is one step of undo, however many frames it took.

@@ -9,7 +9,7 @@ use super::fields::{
 use super::state::capital;
 use super::zones;
 use crate::reference::{
-    Feature, FeatureId, Place, ReferenceSet, Side, State, StateId, StatedMeasure, ZoneId,
+    Feature, FeatureId, Place, ReferenceSet, Side, State, StateId, StatedMeasure, ZoneId, named,
 };
 
 /// Where a new feature starts: a careful look is right nineteen times in twenty (common practice, no source).
@@ -189,7 +189,10 @@ fn state_ui(
         let response = ui
             .add(TextEdit::singleline(&mut words).desired_width(width))
             .labelled_by(label.id)
-            .accessible_name(format!("What state {} of {feature} looks like", state.id));
+            .accessible_name(format!(
+                "What {} of {feature} looks like",
+                named("state", &state.id)
+            ));
         if response.changed() {
             let feature = feature.clone();
             edits.continued("the change of a state's words", response.id, move |set| {
@@ -221,7 +224,7 @@ fn stated_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: 
             ("Add an angle", angle),
         ] {
             let add = ui.small_button(words);
-            let add = add.accessible_name(format!("{words} to state {} of {feature}", state.id));
+            let add = add.accessible_name(format!("{words} to {} of {feature}", named("state", &state.id)));
             if add.clicked() {
                 let feature = feature.clone();
                 edits.step("the new measure", move |set| {
@@ -267,7 +270,10 @@ fn stated_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: 
                 .hint_text("what to what"),
         )
         .labelled_by(label.id)
-        .accessible_name(format!("What is measured of state {} of {feature}", state.id));
+        .accessible_name(format!(
+            "What is measured of {} of {feature}",
+            named("state", &state.id)
+        ));
     if response.changed() {
         let feature = feature.clone();
         edits.continued("the change of what is measured", response.id, move |set| {
@@ -277,7 +283,7 @@ fn stated_ui(ui: &mut Ui, side: Side, feature: &FeatureId, index: usize, state: 
         });
     }
     let (for_value, what_for_value) = (feature.clone(), what.clone());
-    let of = format!("state {} of {feature}", state.id);
+    let of = format!("{} of {feature}", named("state", &state.id));
     ui.label("is");
     number_bare(
         ui,

@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use egui::{DragValue, Response, RichText, TextEdit, Ui};
 
 use super::edits::Edits;
-use crate::reference::{Place, ReferenceSet, edit};
+use crate::reference::{Place, ReferenceSet, edit, named};
 
 /// One line of text under its label.
 pub fn text(
@@ -94,10 +94,10 @@ pub fn name(
     // Where several names stand on one page, a screen reader hears whose this is.
     let response = match place {
         Place::State(_, feature, state) => {
-            response.accessible_name(format!("Name of state {state} of {feature}"))
+            response.accessible_name(format!("Name of {} of {feature}", named("state", state)))
         }
-        Place::Zone(_, zone) => response.accessible_name(format!("Name of zone {zone}")),
-        Place::RarityBand(band) => response.accessible_name(format!("Name of band {band}")),
+        Place::Zone(_, zone) => response.accessible_name(format!("Name of {}", named("zone", zone))),
+        Place::RarityBand(band) => response.accessible_name(format!("Name of {}", named("band", band))),
         _ => response,
     };
     if response.changed() {

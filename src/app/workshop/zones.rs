@@ -8,7 +8,7 @@ use super::fields::{NumberForm, fresh_name, name, number_bare, remove_button, sm
 use super::state::Section;
 use crate::flow;
 use crate::geometry::SidePoint;
-use crate::reference::{Place, ReferenceSet, Side, Zone, ZoneId};
+use crate::reference::{Place, ReferenceSet, Side, Zone, ZoneId, named};
 
 /// Widths of the table's fields of text, in points; a table's cell does not stretch to its field by itself.
 const NAME_WIDTH: f32 = 215.0;
@@ -76,7 +76,7 @@ fn row_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, i: usize, zone: &Zone, ed
 /// What a zone shows, in words.
 fn title_ui(ui: &mut Ui, side: Side, i: usize, zone: &Zone, width: f32, edits: &mut Edits) {
     let mut title = zone.title.clone();
-    let name = format!("What zone {} shows", zone.id);
+    let name = format!("What {} shows", named("zone", &zone.id));
     let response = ui
         .add(TextEdit::singleline(&mut title).desired_width(width))
         .accessible_name(name.as_str())
@@ -133,7 +133,7 @@ fn measures(diameter_mm: f64) -> [Measure; 5] {
 }
 
 fn measure_ui(ui: &mut Ui, side: Side, i: usize, zone: &Zone, measure: &Measure, edits: &mut Edits) {
-    let words = format!("{} of zone {}", measure.words, zone.id);
+    let words = format!("{} of {}", measure.words, named("zone", &zone.id));
     let put = measure.put;
     number_bare(
         ui,

@@ -2,7 +2,7 @@
 
 use super::EditError;
 use crate::reference::validate::Place;
-use crate::reference::{ReferenceSet, Side};
+use crate::reference::{ReferenceSet, Side, named};
 
 /// What removing a part would take with it, one sentence each, without changing anything.
 ///
@@ -58,8 +58,9 @@ pub fn remove(set: &mut ReferenceSet, place: &Place) -> Result<Vec<String>, Edit
             }
             if dies > 0 {
                 told.push(format!(
-                    "What {} of the feature {id} goes with it.",
-                    counted(dies, "die shows", "dies show")
+                    "What {} of the {} goes with it.",
+                    counted(dies, "die shows", "dies show"),
+                    named("feature", id)
                 ));
             }
         }
@@ -80,8 +81,9 @@ pub fn remove(set: &mut ReferenceSet, place: &Place) -> Result<Vec<String>, Edit
                 if die.shows.get(feature_id) == Some(id) {
                     die.shows.remove(feature_id);
                     told.push(format!(
-                        "The set falls silent on the feature {feature_id} for the die {}.",
-                        die.id
+                        "The set falls silent on the {} for the {}.",
+                        named("feature", feature_id),
+                        named("die", &die.id)
                     ));
                 }
             }
@@ -102,7 +104,11 @@ pub fn remove(set: &mut ReferenceSet, place: &Place) -> Result<Vec<String>, Edit
                 .map(|feature| feature.id.clone())
                 .collect();
             for feature in features {
-                told.push(format!("The feature {feature} goes with the zone {id}."));
+                told.push(format!(
+                    "The {} goes with the {}.",
+                    named("feature", &feature),
+                    named("zone", id)
+                ));
                 told.extend(remove(set, &Place::Feature(*side, feature))?);
             }
         }
@@ -120,7 +126,8 @@ pub fn remove(set: &mut ReferenceSet, place: &Place) -> Result<Vec<String>, Edit
             }
             if plates > 0 {
                 told.push(format!(
-                    "The landmark {id} goes from {}, whose alignment changes.",
+                    "The {} goes from {}, whose alignment changes.",
+                    named("landmark", id),
                     counted(plates, "plate", "plates")
                 ));
             }

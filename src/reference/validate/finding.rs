@@ -1,6 +1,6 @@
 //! One finding, and the part of the set that it is about.
 
-use crate::reference::{DieId, FactId, FeatureId, LandmarkName, RarityId, Side, StateId, ZoneId};
+use crate::reference::{DieId, FactId, FeatureId, LandmarkName, RarityId, Side, StateId, ZoneId, named};
 
 /// How grave a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -62,32 +62,34 @@ pub enum Place {
 
 impl std::fmt::Display for Place {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Place::Set => f.write_str("the set"),
-            Place::Measures => f.write_str("measures"),
-            Place::Fact(fact) => write!(f, "fact {fact}"),
-            Place::RarityBand(band) => write!(f, "rarity {band}"),
-            Place::PriceSlope => f.write_str("price slope"),
-            Place::Side(side) => f.write_str(side.word()),
-            Place::Landmark(side, name) => write!(f, "{}, landmark {name}", side.word()),
-            Place::Zone(side, zone) => write!(f, "{}, zone {zone}", side.word()),
-            Place::Feature(side, feature) => write!(f, "{}, feature {feature}", side.word()),
+        let on = |side: &Side, parts: &[String]| format!("{}, {}", side.word(), parts.join(", "));
+        let words = match self {
+            Place::Set => "the set".to_owned(),
+            Place::Measures => "measures".to_owned(),
+            Place::Fact(fact) => named("fact", fact),
+            Place::RarityBand(band) => named("rarity", band),
+            Place::PriceSlope => "price slope".to_owned(),
+            Place::Side(side) => side.word().to_owned(),
+            Place::Landmark(side, name) => on(side, &[named("landmark", name)]),
+            Place::Zone(side, zone) => on(side, &[named("zone", zone)]),
+            Place::Feature(side, feature) => on(side, &[named("feature", feature)]),
             Place::State(side, feature, state) => {
-                write!(f, "{}, feature {feature}, state {state}", side.word())
+                on(side, &[named("feature", feature), named("state", state)])
             }
-            Place::Die(side, die) => write!(f, "{}, die {die}", side.word()),
-            Place::Shows(side, die, feature) => write!(f, "{}, die {die}, feature {feature}", side.word()),
-            Place::Plate(side, die, plate) => write!(f, "{}, die {die}, plate {}", side.word(), plate + 1),
-            Place::PlateLandmark(side, die, plate, name) => {
-                write!(
-                    f,
-                    "{}, die {die}, plate {}, landmark {name}",
-                    side.word(),
-                    plate + 1
-                )
-            }
-            Place::Pairing(_, catalogue) => write!(f, "pairing {catalogue}"),
-        }
+            Place::Die(side, die) => on(side, &[named("die", die)]),
+            Place::Shows(side, die, feature) => on(side, &[named("die", die), named("feature", feature)]),
+            Place::Plate(side, die, plate) => on(side, &[named("die", die), named("plate", plate + 1)]),
+            Place::PlateLandmark(side, die, plate, name) => on(
+                side,
+                &[
+                    named("die", die),
+                    named("plate", plate + 1),
+                    named("landmark", name),
+                ],
+            ),
+            Place::Pairing(_, catalogue) => named("pairing", catalogue),
+        };
+        f.write_str(&words)
     }
 }
 
