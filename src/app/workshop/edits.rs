@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::Section;
+use super::design::Draft;
 use crate::photo::Picture;
 use crate::reference::merge::Choice;
 use crate::reference::{DieId, Place, ReferenceSet, Side};
@@ -32,6 +33,19 @@ pub enum WorkshopAction {
     AddPlate(Side, DieId, Option<PathBuf>),
     /// Look for the landmarks that a plate still lacks, by another plate.
     PlaceRest(Side, (DieId, usize)),
+    /// Draw the rim on a plate as one step of undo.
+    DrawRim {
+        /// The plate's side.
+        side: Side,
+        /// The plate's file.
+        file: String,
+        /// What is undone, in words that follow "Undo".
+        words: String,
+        /// Edits in a row with the same number and words are one step.
+        gesture: Option<u64>,
+        /// The rim.
+        rim: Draft,
+    },
     /// Look for the rim on a plate, by its file.
     FindRim(Side, String, Arc<Picture>),
     /// Undo.
@@ -94,7 +108,18 @@ impl Edits {
         });
     }
 
-    /// Anything but a change.
+    /// The rim drawn on a plate, as part of a gesture.
+    pub fn rim(&mut self, words: &str, gesture: u64, (side, file): (Side, &str), rim: Draft) {
+        self.actions.push(WorkshopAction::DrawRim {
+            side,
+            file: file.to_owned(),
+            words: words.to_owned(),
+            gesture: Some(gesture),
+            rim,
+        });
+    }
+
+    /// Anything but a change of set or rim.
     pub fn ask(&mut self, action: WorkshopAction) {
         self.actions.push(action);
     }

@@ -90,12 +90,19 @@ impl Window {
                     gesture,
                     change,
                 } => workshop.edit(words, gesture, change),
+                WorkshopAction::DrawRim {
+                    side,
+                    file,
+                    words,
+                    gesture,
+                    rim,
+                } => workshop.draw_rim(side, file, words, gesture, rim),
                 WorkshopAction::GoTo(section) => workshop.section = section,
                 WorkshopAction::Choose(place) => workshop.choose(&place),
                 WorkshopAction::FindRim(side, file, picture) => self.find_plate_rim(side, file, picture),
                 WorkshopAction::PlaceRest(side, plate) => self.place_rest(side, plate),
-                WorkshopAction::Undo => workshop.history.undo(),
-                WorkshopAction::Redo => workshop.history.redo(),
+                WorkshopAction::Undo => workshop.undo(),
+                WorkshopAction::Redo => workshop.redo(),
                 WorkshopAction::Save => self.save_workshop(),
                 WorkshopAction::Close => self.close_workshop(),
                 WorkshopAction::AddDie(side) => self.ask(Ask::Photo, "", move |window, file| {
@@ -242,9 +249,10 @@ impl Window {
             let result = store::find_rim(&picture);
             Message::Then(Box::new(move |window| match (result, &mut window.workshop) {
                 (Ok(rim), Some(workshop)) => {
-                    let design = &mut workshop.design[index(side)];
+                    let design = &workshop.design[index(side)];
                     let turn_deg = design.drafts.get(&file).map_or(0.0, |draft| draft.turn_deg);
-                    design.drafts.insert(file, Draft { rim, turn_deg });
+                    let words = "finding the rim".to_owned();
+                    workshop.draw_rim(side, file, words, None, Draft { rim, turn_deg });
                 }
                 (Err(sentence), _) => window.notices.problem(sentence),
                 (Ok(_), None) => {}

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::checks::SideUsefulness;
-use super::design::DesignState;
+use super::design::{DesignState, Draft, Drafts};
 use super::edits::SetChange;
 use super::hookup::MORE_FINDINGS;
 use super::share::PendingMerge;
@@ -77,12 +77,22 @@ pub fn initial(side: Side) -> &'static str {
     }
 }
 
+/// What is made in the workshop, as one step of undo changes it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Work {
+    /// The set.
+    pub set: ReferenceSet,
+    /// The rims drawn on plates, obverse and reverse, shared among the steps of undo. They are no part of the set's
+    /// file: what is placed by them is.
+    pub rims: [Arc<Drafts>; 2],
+}
+
 /// The set being made.
 pub struct Workshop {
     /// Its folder.
     pub folder: PathBuf,
-    /// The set with its past.
-    pub history: History<ReferenceSet>,
+    /// The set and the rims drawn on its plates, with their past.
+    pub history: History<Work>,
     /// The revision that was last saved.
     pub saved_revision: u64,
     /// The section in view.
@@ -145,7 +155,13 @@ impl Workshop {
     pub fn new(folder: PathBuf, set: ReferenceSet) -> Self {
         Self {
             folder,
-            history: History::weighed(set, weight),
+            history: History::weighed(
+                Work {
+                    set,
+                    rims: [Arc::default(), Arc::default()],
+                },
+                |work| weight(&work.set),
+            ),
             saved_revision: 0,
             section: Section::Coinage,
             die: [None, None],
@@ -168,12 +184,41 @@ impl Workshop {
     /// The set as it is.
     #[must_use]
     pub fn set(&self) -> &ReferenceSet {
-        self.history.now()
+        &self.history.now().set
     }
 
     /// Changes the set as one step of undo.
     pub fn edit(&mut self, words: String, gesture: Option<u64>, change: SetChange) {
-        self.history.edit(EditLabel { words, gesture }, change);
+        let label = EditLabel { words, gesture };
+        self.history.edit(label, |work| change(&mut work.set));
+    }
+
+    /// Draws the rim on a plate of a side, named by its file, as one step of undo.
+    pub fn draw_rim(&mut self, side: Side, file: String, words: String, gesture: Option<u64>, rim: Draft) {
+        let label = EditLabel { words, gesture };
+        self.history.edit(label, |work| {
+            Arc::make_mut(&mut work.rims[index(side)]).insert(file, rim);
+        });
+        self.show_rims();
+    }
+
+    /// One step back.
+    pub fn undo(&mut self) {
+        self.history.undo();
+        self.show_rims();
+    }
+
+    /// One step forward again.
+    pub fn redo(&mut self) {
+        self.history.redo();
+        self.show_rims();
+    }
+
+    /// Gives the design sections the rims as they now are.
+    fn show_rims(&mut self) {
+        for (design, rims) in self.design.iter_mut().zip(&self.history.now().rims) {
+            design.drafts = Arc::clone(rims);
+        }
     }
 
     /// Whether the set was changed since it was saved.

@@ -53,7 +53,7 @@ fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop, canvases: &mut Canvases) ->
         return edits.into_actions();
     }
     CentralPanel::default_margins().show(ui, |ui| {
-        let set = workshop.history.now();
+        let set = &workshop.history.now().set;
         ScrollArea::vertical()
             .id_salt(workshop.section.words())
             .auto_shrink(false)

@@ -92,9 +92,9 @@ impl Hand<'_> {
                 let radius = (rim.long_px * self.sight.points_per_px()) as f32;
                 let distance = centre.distance(origin);
                 if distance < REACH {
-                    Some(Drag::RimCentre)
+                    Some(Drag::RimCentre(design.new_gesture()))
                 } else if (distance - radius).abs() < REACH {
-                    Some(Drag::RimEdge)
+                    Some(Drag::RimEdge(design.new_gesture()))
                 } else {
                     None
                 }
@@ -126,12 +126,16 @@ impl Hand<'_> {
     fn carry(&self, design: &mut DesignState, drag: &Drag, point: PicturePoint, edits: &mut Edits) {
         let (picture, file) = (self.subject.picture, &self.subject.plate().file);
         let mut draft = design.draft(file, picture.width(), picture.height());
-        match drag {
-            Drag::RimCentre => draft.rim.centre = point,
-            Drag::RimEdge => {
+        let gesture = match drag {
+            Drag::RimCentre(gesture) => {
+                draft.rim.centre = point;
+                *gesture
+            }
+            Drag::RimEdge(gesture) => {
                 let radius = (point - draft.rim.centre).length().max(1.0);
                 draft.rim.long_px = radius;
                 draft.rim.short_px = radius;
+                *gesture
             }
             Drag::Landmark(name, gesture, grip) => {
                 design.settle(file, name);
@@ -147,9 +151,9 @@ impl Hand<'_> {
                 return;
             }
             Drag::NewZone(_) => return,
-        }
+        };
         draft.rim.by_hand = true;
-        design.drafts.insert(file.clone(), draft);
+        edits.rim("moving the rim", gesture, (self.subject.side, file), draft);
     }
 
     fn click_landmark(&self, design: &mut DesignState, position: Pos2, edits: &mut Edits) {

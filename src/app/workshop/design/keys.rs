@@ -108,7 +108,8 @@ fn move_selected(hand: &Hand<'_>, design: &mut DesignState, nudge: &Nudge, now_s
             let mut draft = design.draft(&plate.file, picture.width(), picture.height());
             draft.rim.centre += along * (NUDGE_PX * 10.0);
             draft.rim.by_hand = true;
-            design.drafts.insert(plate.file.clone(), draft);
+            let gesture = design.nudge_gesture("the rim", now_s, ONE_GESTURE_S);
+            edits.rim("moving the rim", gesture, (side, &plate.file), draft);
         }
         Tool::Landmarks => {
             let Some((name, point)) = design

@@ -18,7 +18,7 @@ pub fn lists_ui(ui: &mut Ui, workshop: &mut Workshop, side: Side, edits: &mut Ed
         &format!("{} design", capital(side)),
         "What all dies of the side have in common, and where they differ.",
     );
-    let set = workshop.history.now();
+    let set = &workshop.history.now().set;
     let design = &mut workshop.design[index(side)];
     let Some((die, number)) = design.plate_in(set.side(side)) else {
         return;

@@ -12,7 +12,7 @@ mod tools;
 
 use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
-pub use state::{DesignState, Draft};
+pub use state::{DesignState, Draft, Drafts};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::Workshop;
@@ -38,7 +38,7 @@ pub fn design_ui(
             });
         });
     CentralPanel::no_frame().show(ui, |ui| {
-        let set = workshop.history.now();
+        let set = &workshop.history.now().set;
         let design = &mut workshop.design[index(side)];
         let Some((die, number)) = design.plate_in(set.side(side)) else {
             no_plate_ui(ui, &set.side(side).dies, side, edits);

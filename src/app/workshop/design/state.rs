@@ -1,6 +1,7 @@
 //! What the design section remembers while a plate is drawn on.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::align::Rim;
 use crate::app::camera::Sight;
@@ -41,7 +42,7 @@ impl Tool {
         match self {
             Tool::Rim => {
                 "Drag the centre or the edge to correct it; turn it until its mark points to the design's top. It is only a \
-                 start, neither kept nor undone: the landmarks placed by it are."
+                 start, kept until the set is closed: what is saved are the landmarks placed by it."
             }
             Tool::Landmarks => {
                 "Click a point that every die of this side has. A selected landmark that is not on this plate yet is \
@@ -64,13 +65,16 @@ pub struct Draft {
     pub turn_deg: f64,
 }
 
+/// The rims drawn on the plates of a side, by the plate's file.
+pub type Drafts = BTreeMap<String, Draft>;
+
 /// What is being dragged.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Drag {
-    /// The rim's centre.
-    RimCentre,
-    /// The rim's edge.
-    RimEdge,
+    /// The rim's centre, with the gesture's number.
+    RimCentre(u64),
+    /// The rim's edge, with the gesture's number.
+    RimEdge(u64),
     /// A landmark, with the gesture's number and the way from the pointer to it.
     Landmark(LandmarkName, u64, PictureVector),
     /// A zone or a part of its outline.
@@ -101,8 +105,8 @@ pub struct DesignState {
     pub views: BTreeMap<String, PictureView>,
     /// The tool in hand.
     pub tool: Tool,
-    /// Rims drawn, by the plate's file.
-    pub drafts: BTreeMap<String, Draft>,
+    /// The rims drawn, as the workshop's history has them: changed by an edit alone.
+    pub drafts: Arc<Drafts>,
     /// The landmark selected.
     pub landmark: Option<LandmarkName>,
     /// The zone selected.

@@ -75,7 +75,7 @@ pub fn tools_ui(
     });
 }
 
-fn rim_ui(ui: &mut Ui, design: &mut DesignState, subject: &Subject<'_>, edits: &mut Edits) {
+fn rim_ui(ui: &mut Ui, design: &DesignState, subject: &Subject<'_>, edits: &mut Edits) {
     let (picture, file) = (subject.picture, &subject.plate().file);
     let mut draft = design.draft(file, picture.width(), picture.height());
     let button = ui.button("Find the rim");
@@ -92,10 +92,12 @@ fn rim_ui(ui: &mut Ui, design: &mut DesignState, subject: &Subject<'_>, edits: &
         .speed(0.5)
         .fixed_decimals(0)
         .range(1.0..=f64::from(picture.width().max(picture.height())));
-    if ui.add(drag).labelled_by(label.id).changed() {
+    let response = ui.add(drag).labelled_by(label.id);
+    if response.changed() {
         (draft.rim.long_px, draft.rim.short_px) = (radius, radius);
         draft.rim.by_hand = true;
-        design.drafts.insert(file.clone(), draft);
+        let gesture = response.id.value();
+        edits.rim("sizing the rim", gesture, (subject.side, file), draft);
     }
     let label = ui
         .label("Turned")
@@ -105,8 +107,10 @@ fn rim_ui(ui: &mut Ui, design: &mut DesignState, subject: &Subject<'_>, edits: &
         .speed(0.1)
         .fixed_decimals(1)
         .range(-180.0..=180.0);
-    if ui.add(turn).labelled_by(label.id).changed() {
-        design.drafts.insert(file.clone(), draft);
+    let response = ui.add(turn).labelled_by(label.id);
+    if response.changed() {
+        let gesture = response.id.value();
+        edits.rim("turning the rim", gesture, (subject.side, file), draft);
     }
 }
 
