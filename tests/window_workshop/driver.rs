@@ -1,6 +1,8 @@
 //! The window driven as by a user: controls by their accessible names, the pictures by the pointer, and keys.
 
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 use std::sync::Arc;
 
 use dietell::app::dialogs::ScriptedDialogs;
@@ -25,6 +27,8 @@ pub struct User {
     pub dialogs: ScriptedDialogs,
     /// Where everything is kept.
     pub home: tempfile::TempDir,
+    /// Whether the workers are held up: what was asked of them waits, as behind long work.
+    held: Rc<Cell<bool>>,
 }
 
 impl User {
@@ -33,12 +37,16 @@ impl User {
         let home = tempfile::tempdir().unwrap();
         let dialogs = ScriptedDialogs::default();
         let window = Window::new(Setup::for_test(dialogs.clone(), home.path().join("cabinet")));
+        let held = Rc::new(Cell::new(false));
+        let holds = Rc::clone(&held);
         let mut harness = Harness::builder()
             .with_size([1400.0, 1000.0])
             .with_max_steps(64)
             .build_ui_state(
-                |ui, window: &mut Window| {
-                    window.tick(ui.ctx());
+                move |ui, window: &mut Window| {
+                    if !holds.get() {
+                        window.tick(ui.ctx());
+                    }
                     window.frame_ui(ui);
                 },
                 window,
@@ -48,6 +56,7 @@ impl User {
             harness,
             dialogs,
             home,
+            held,
         }
     }
 
@@ -95,6 +104,34 @@ impl User {
     /// Clicks the one control whose name contains this.
     pub fn click_containing(&mut self, part: &str) {
         self.harness.get_by_label_contains(part).click();
+        self.harness.run_ok();
+    }
+
+    /// Clicks what begins long work, and holds the workers up once it has begun, until [`User::let_go`].
+    pub fn click_and_hold(&mut self, label: &str) {
+        self.harness.get_by_label(label).click();
+        for _ in 0..10 {
+            // The file's dialog is answered between frames, so that the work begins some frames after the click.
+            self.harness.step();
+            if !self.harness.state().tasks.is_empty() {
+                break;
+            }
+        }
+        assert!(!self.harness.state().tasks.is_empty(), "no long work began");
+        self.held.set(true);
+        // Longer than the work must last to be shown.
+        self.harness.run_steps(60);
+    }
+
+    /// Clicks while the workers are held up.
+    pub fn click_held(&mut self, label: &str) {
+        self.harness.get_by_label(label).click();
+        self.harness.run_steps(4);
+    }
+
+    /// Lets the workers go on.
+    pub fn let_go(&mut self) {
+        self.held.set(false);
         self.harness.run_ok();
     }
 

@@ -164,3 +164,25 @@ fn pictures_dropped_with_no_die_chosen_begin_a_die_each() {
         "one step for all"
     );
 }
+
+#[test]
+fn packing_is_cancelled_and_leaves_no_file_and_no_raised_edition() {
+    let (mut user, _) = first_collector();
+    let before = user.workshop().set().clone();
+    let file = user.home().join("second try.dieset");
+    user.dialogs.answer(file.clone());
+    user.click_and_hold("Pack to one file\u{2026}");
+    let edition = user.workshop().set().edition;
+    assert_eq!(edition, before.edition + 1, "the packing has begun");
+    user.click_held("Cancel: Packing second try.dieset");
+    assert!(user.says("Stopping: Packing second try.dieset"));
+    user.let_go();
+    assert!(!file.exists());
+    assert_eq!(user.workshop().set(), &before);
+    assert!(!user.says("Packing second try"), "its progress is gone");
+    assert!(user.says("cancelled") || user.says("stopped"));
+    // It can be packed after all.
+    user.dialogs.answer(file.clone());
+    user.click("Pack to one file\u{2026}");
+    assert_eq!(open_set(&file).unwrap().set.edition, before.edition + 1);
+}

@@ -38,10 +38,14 @@ pub fn tasks_ui(ui: &mut Ui, tasks: &mut Tasks) {
                         )
                         .accessible_name(task.words.as_str());
                         let stopping = task.watch.is_cancelled();
-                        let words = if stopping { "Stopping\u{2026}" } else { "Cancel" };
+                        let (words, verb) = if stopping {
+                            ("Stopping\u{2026}", "Stopping")
+                        } else {
+                            ("Cancel", "Cancel")
+                        };
                         let button = ui.add_enabled(!stopping, egui::Button::new(words));
                         if button
-                            .accessible_name(format!("Cancel: {}", task.words))
+                            .accessible_name(format!("{verb}: {}", task.words))
                             .clicked()
                         {
                             task.watch.cancel();

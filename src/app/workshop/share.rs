@@ -9,6 +9,9 @@ use crate::app::window::Window;
 use crate::reference::merge::{Choice, CommonStart, OpenMerge, merge_open};
 use crate::reference::{OpenSet, SetSource, open_set, pack};
 
+/// What raising the edition is called in undo.
+const RAISED: &str = "the raised edition";
+
 /// A merge that waits for its user's word.
 pub struct PendingMerge {
     /// The two versions put together.
@@ -30,11 +33,7 @@ impl Window {
             let Some(workshop) = &mut window.workshop else {
                 return;
             };
-            workshop.edit(
-                "the raised edition".to_owned(),
-                None,
-                Box::new(|set| set.edition += 1),
-            );
+            workshop.edit(RAISED.to_owned(), None, Box::new(|set| set.edition += 1));
             let open = workshop.open_set();
             window.save_workshop();
             let name = file.file_name().unwrap_or_default().to_string_lossy();
@@ -51,10 +50,24 @@ impl Window {
                             window.notices.problem(note);
                         }
                     }
-                    Err(error) => window.notices.problem(error.to_string()),
+                    Err(error) => {
+                        window.take_back_edition(open.set.edition);
+                        window.notices.problem(error.to_string());
+                    }
                 })
             });
         });
+    }
+
+    /// An edition that was packed in no file is not one: the number goes back, where nothing was changed since.
+    fn take_back_edition(&mut self, edition: u32) {
+        let Some(workshop) = &mut self.workshop else {
+            return;
+        };
+        let last = workshop.history.undo_words() == Some(RAISED);
+        if last && workshop.set().edition == edition {
+            workshop.undo();
+        }
     }
 
     /// Compares the set with another copy of it and, where both changed the same part, asks.
