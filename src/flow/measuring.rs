@@ -3,28 +3,28 @@
 use crate::align::Alignment;
 use crate::crop::{MeasureNoise, Measured, angle, distance, height};
 use crate::geometry::SidePoint;
-use crate::reference::{SideReference, StatedMeasure};
+use crate::reference::StatedMeasure;
 use crate::specimen::{MeasureKind, Measurement};
 
 /// The value of a measurement on an aligned photo, in mm or degrees; none where it has too few points.
 ///
 /// Its uncertainty is that of placing the points by hand at the photo's own scale, and that of the alignment's scale.
 #[must_use]
-pub fn measured(reference: &SideReference, alignment: &Alignment, of: &Measurement) -> Option<Measured> {
-    measured_points(reference, alignment, of.kind, &of.points_mm)
+pub fn measured(diameter_mm: f64, alignment: &Alignment, of: &Measurement) -> Option<Measured> {
+    measured_points(diameter_mm, alignment, of.kind, &of.points_mm)
 }
 
 /// As [`measured`], from points in side mm.
 #[must_use]
 pub fn measured_points(
-    reference: &SideReference,
+    diameter_mm: f64,
     alignment: &Alignment,
     kind: MeasureKind,
     points_mm: &[SidePoint],
 ) -> Option<Measured> {
     let first = *points_mm.first()?;
     let px_per_mm = alignment.picture_from_side.px_per_mm(first);
-    let noise = MeasureNoise::by_hand(px_per_mm, scale_share(reference, alignment, px_per_mm));
+    let noise = MeasureNoise::by_hand(px_per_mm, scale_share(alignment, diameter_mm));
     match (kind, points_mm) {
         (MeasureKind::Distance, [a, b, ..]) => Some(distance(*a, *b, &noise)),
         (MeasureKind::Height, [a, b, ..]) => Some(height(*a, *b, &noise)),
@@ -33,26 +33,21 @@ pub fn measured_points(
     }
 }
 
-/// The standard deviation of the alignment's scale as a share: that of a similarity fitted by least squares, the
-/// landmarks' noise over the root of the sum of their squared distances from their centre. It follows from the linear
-/// normal equations, in which scale and turn are uncorrelated with the shift about the centre.
-fn scale_share(reference: &SideReference, alignment: &Alignment, px_per_mm: f64) -> f64 {
-    let places: Vec<_> = alignment
-        .landmarks
-        .iter()
-        .filter_map(|placed| reference.landmark(&placed.name))
-        .map(|landmark| landmark.place_mm.to_vector())
-        .collect();
-    if places.len() < 2 {
-        return 0.0;
-    }
-    let centre = places.iter().fold(euclid::Vector2D::zero(), |sum, p| sum + *p) / places.len() as f64;
-    let spread: f64 = places.iter().map(|p| (*p - centre).square_length()).sum();
-    if spread > 0.0 {
-        alignment.noise_px / px_per_mm / spread.sqrt()
-    } else {
-        0.0
-    }
+/// The standard deviation of the alignment's scale, as a share. Under a similarity the variance of a place grows with
+/// the square of its distance r from the middle, by r^2 s^2 along and across, s being both the scale's share and the
+/// turn in radians; so s^2 is the growth of the covariance's trace out to the rim over 2 r^2. Models that can also
+/// shear or tilt grow faster, and get a larger share.
+fn scale_share(alignment: &Alignment, diameter_mm: f64) -> f64 {
+    let trace = |x: f64, y: f64| {
+        alignment
+            .uncertainty_at(SidePoint::new(x, y))
+            .covariance_mm2
+            .trace()
+    };
+    let r = diameter_mm / 2.0;
+    let rim = (trace(r, 0.0) + trace(-r, 0.0) + trace(0.0, r) + trace(0.0, -r)) / 4.0;
+    let growth = (rim - trace(0.0, 0.0)).max(0.0);
+    (growth / 2.0).sqrt() / r
 }
 
 /// Beyond this many standard deviations a measured value does not fit a stated one: two-sided 95 % is 1.96; the round

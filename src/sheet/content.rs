@@ -191,6 +191,10 @@ pub struct MeasureContent {
     pub points: Vec<SidePoint>,
     /// The user's note.
     pub note: String,
+    /// The states whose stated measure it agrees with, in words.
+    pub fits: Vec<String>,
+    /// The states whose stated measure it contradicts, in words.
+    pub contradicts: Vec<String>,
 }
 
 /// A feature: the coin's crop and the plates'.

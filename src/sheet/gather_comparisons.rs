@@ -218,7 +218,7 @@ fn measures(set: &ReferenceSet, record: &SpecimenRecord, comparison: &Comparison
 /// A measurement in words. On the other coin, whose alignment belongs to its own record, it stands with the uncertainty
 /// that was kept when it was taken.
 fn measure(set: &ReferenceSet, alignment: &Alignment, side: Side, m: &PairMeasurement) -> Option<String> {
-    let value = flow::measured_points(set.side(side), alignment, m.kind, &m.points_mm)?;
+    let value = flow::measured_points(set.measures.diameter_mm, alignment, m.kind, &m.points_mm)?;
     let uncertainty = match m.on {
         WhichCoin::This => Some(value.half_width_95()),
         WhichCoin::Other => m.half_width_95.filter(|half| half.is_finite() && *half >= 0.0),

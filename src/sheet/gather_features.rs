@@ -9,11 +9,11 @@ use super::gather_sides::{Aligned, PX_PER_PAPER_MM};
 use super::labels::Labels;
 use super::style;
 use crate::align::Alignment;
-use crate::crop::{self, CropFrame, MeasureNoise, Measured, cut, even_light};
+use crate::crop::{self, CropFrame, cut, even_light};
 use crate::flow;
-use crate::geometry::{PictureFromSide, SidePoint};
+use crate::geometry::PictureFromSide;
 use crate::reference::{DieId, Feature, ReferenceSet, Side, Zone};
-use crate::specimen::{MeasureKind, Measurement, SpecimenRecord};
+use crate::specimen::{Measurement, SpecimenRecord};
 
 /// How much of a zone's surroundings its crops show: the share of its size added on each side.
 const MARGIN: f64 = 0.25;
@@ -106,7 +106,7 @@ fn one(
             .measurements
             .iter()
             .filter(|m| m.side == side && m.feature == feature.id)
-            .filter_map(|m| measure(m, alignment?, set.measures.diameter_mm, zone))
+            .filter_map(|m| measure(m, alignment?, set.measures.diameter_mm, feature))
             .collect(),
         remarks: remarks(record, side, aligned, feature, zone),
     }
@@ -207,42 +207,31 @@ fn plate_content(
 }
 
 /// A measurement's value with its uncertainty; none where it has too few points or an arm has no length.
-fn measure(m: &Measurement, alignment: &Alignment, diameter_mm: f64, zone: &Zone) -> Option<MeasureContent> {
-    let points: &[SidePoint] = &m.points_mm;
-    let noise = MeasureNoise::by_hand(
-        alignment.picture_from_side.px_per_mm(zone.centre_mm),
-        scale_share(alignment, diameter_mm),
-    );
-    let measured: Measured = match (m.kind, points) {
-        (MeasureKind::Distance, [a, b, ..]) => crop::distance(*a, *b, &noise),
-        (MeasureKind::Height, [a, b, ..]) => crop::height(*a, *b, &noise),
-        (MeasureKind::Angle, [a, corner, b, ..]) => crop::angle(*a, *corner, *b, &noise)?,
-        _ => return None,
-    };
+fn measure(
+    m: &Measurement,
+    alignment: &Alignment,
+    diameter_mm: f64,
+    feature: &Feature,
+) -> Option<MeasureContent> {
+    let measured = flow::measured(diameter_mm, alignment, m)?;
+    let (fitting, contradicted): (Vec<_>, Vec<_>) = feature
+        .states
+        .iter()
+        .filter_map(|state| {
+            let sigmas = flow::sigmas_from_stated(m.kind, &measured, state.stated.as_ref()?)?;
+            Some((state.words.clone(), sigmas.abs() <= flow::FITS_WITHIN_SIGMAS))
+        })
+        .partition(|(_, fits)| *fits);
+    let words = |states: Vec<(String, bool)>| states.into_iter().map(|(words, _)| words).collect();
     Some(MeasureContent {
         kind: m.kind,
         value: measured.value,
         uncertainty: Some(measured.half_width_95()).filter(|u| u.is_finite()),
-        points: points.to_vec(),
+        points: m.points_mm.clone(),
         note: m.note.clone(),
+        fits: words(fitting),
+        contradicts: words(contradicted),
     })
-}
-
-/// The standard deviation of the alignment's scale, as a share. Under a similarity the variance of a place grows with
-/// the square of its distance r from the middle, by r^2 s^2 along and across, s being both the scale's share and the
-/// turn in radians; so s^2 is the growth of the covariance's trace out to the rim over 2 r^2. Models that can also
-/// shear or tilt grow faster, and get a larger share.
-fn scale_share(alignment: &Alignment, diameter_mm: f64) -> f64 {
-    let trace = |x: f64, y: f64| {
-        alignment
-            .uncertainty_at(SidePoint::new(x, y))
-            .covariance_mm2
-            .trace()
-    };
-    let r = diameter_mm / 2.0;
-    let rim = (trace(r, 0.0) + trace(-r, 0.0) + trace(0.0, r) + trace(0.0, -r)) / 4.0;
-    let growth = (rim - trace(0.0, 0.0)).max(0.0);
-    (growth / 2.0).sqrt() / r
 }
 
 /// What a reader must know beside the crop: verdicts that were given on another alignment.

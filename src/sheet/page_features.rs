@@ -293,6 +293,12 @@ fn measure_line((measure, letter): (&MeasureContent, char)) -> String {
         words::kind(measure.kind).to_lowercase(),
         words::measured(measure.kind, measure.value, measure.uncertainty)
     );
+    for (verb, states) in [("fits", &measure.fits), ("does not fit", &measure.contradicts)] {
+        if !states.is_empty() {
+            let states: Vec<String> = states.iter().map(|s| format!("\u{201c}{s}\u{201d}")).collect();
+            line.push_str(&format!("; {verb} {}", states.join(", ")));
+        }
+    }
     if !measure.note.trim().is_empty() {
         line.push_str(", ");
         line.push_str(&measure.note);

@@ -306,7 +306,18 @@ fn what_is_missing_is_said_and_nothing_else_is_lost() {
 
 #[test]
 fn fine_shifts_evened_light_and_measures_are_on_the_sheet() {
-    let set = set();
+    let mut set = set();
+    let stated = |value| {
+        Some(StatedMeasure::DistanceMm {
+            what: "ray to border".to_owned(),
+            value,
+            tolerance: 0.05,
+        })
+    };
+    // 1.30 mm is measured: the first state states as much, the second more by a multiple of both uncertainties.
+    let states = &mut set.obverse.features[0].states;
+    (states[0].stated, states[1].stated) = (stated(1.28), stated(1.9));
+    let words = [states[0].words.clone(), states[1].words.clone()];
     let mut record = record(&set);
     let photo = record.obverse.as_mut().unwrap();
     photo.fine_shifts.insert(
@@ -344,6 +355,10 @@ fn fine_shifts_evened_light_and_measures_are_on_the_sheet() {
     assert!(
         (hand..1.5 * hand).contains(&measure.uncertainty.unwrap()),
         "{measure:?}"
+    );
+    assert_eq!(
+        (&measure.fits, &measure.contradicts),
+        (&vec![words[0].clone()], &vec![words[1].clone()])
     );
     // The verdict was given on a crop 0.4 mm away.
     assert!(

@@ -391,6 +391,8 @@ fn feature(
             .collect(),
         measures: if i == 0 {
             vec![MeasureContent {
+                fits: Vec::new(),
+                contradicts: Vec::new(),
                 kind: MeasureKind::Distance,
                 value: 0.437,
                 uncertainty: Some(0.021),

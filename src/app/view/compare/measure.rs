@@ -3,6 +3,7 @@
 use egui::{Align2, Color32, Painter, RichText, Stroke, Ui, Vec2};
 
 use super::marks::{Mark, down};
+use super::model::stated_words;
 use super::overlay::{self, CropOnScreen};
 use super::scene::{Coin, Scene};
 use super::{Beside, ComparePage};
@@ -64,7 +65,8 @@ fn next_point_words(measuring: &Measuring, beside: Beside) -> String {
 }
 
 /// Draws the button that begins a measurement, or what to do next.
-pub fn measure_button_ui(ui: &mut Ui, state: &mut ComparePage, ready: bool) {
+/// `stated` is what the set states a measure of, to be measured alike.
+pub fn measure_button_ui(ui: &mut Ui, state: &mut ComparePage, ready: bool, stated: Option<&str>) {
     match &state.measuring {
         None => {
             ui.add_enabled_ui(ready, |ui| {
@@ -91,6 +93,13 @@ pub fn measure_button_ui(ui: &mut Ui, state: &mut ComparePage, ready: bool) {
                 next_point_words(measuring, state.beside)
             );
             ui.label(RichText::new(words).strong());
+            if let Some(what) = stated.filter(|what| !what.is_empty()) {
+                // What is left of the row, and no more: the crops must not move under the hand.
+                let room = ui.available_size_before_wrap().x - 130.0;
+                let words = format!("(the set states: {what})");
+                let label = egui::Label::new(RichText::new(&words).weak()).truncate();
+                ui.allocate_ui(Vec2::new(room.max(40.0), 20.0), |ui| ui.add(label));
+            }
             if ui.button("Stop measuring").on_hover_text("Esc").clicked() {
                 state.measuring = None;
             }
@@ -144,16 +153,17 @@ fn alignment(scene: &Scene) -> Option<&Alignment> {
     }
 }
 
-/// Draws the measurements kept on this feature, against the states' own values.
+/// Draws the measurements kept on this feature, against the states' own values: as many on a line as it holds, since
+/// every line takes from the crops.
 pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
     let Some(alignment) = alignment(scene) else {
         return;
     };
-    let reference = page.bench.set.side(scene.side);
+    let diameter_mm = page.bench.set.measures.diameter_mm;
     let lines: Vec<_> = of_feature(page, scene)
         .enumerate()
         .filter_map(|(n, (index, m))| {
-            let value = measured(reference, alignment, m)?;
+            let value = measured(diameter_mm, alignment, m)?;
             let words = format!(
                 "{} {}: {}",
                 letter(n),
@@ -163,12 +173,18 @@ pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
             Some((index, words, fits(scene, m.kind, &value)))
         })
         .collect();
-    for (index, words, fits) in lines {
-        ui.horizontal_wrapped(|ui| {
+    if lines.is_empty() {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(6.0, 3.0);
+        // Never broken within: what does not fit goes to the next line whole.
+        ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+        for (index, words, fits) in lines {
             ui.label(RichText::new(&words).strong());
-            for (mark, text) in fits {
-                mark.show(ui);
-                ui.label(text);
+            for fit in fits {
+                fit.mark.show(ui);
+                ui.label(fit.words).on_hover_text(fit.why);
             }
             if ui
                 .small_button("Remove")
@@ -182,8 +198,9 @@ pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
                         }
                     }));
             }
-        });
-    }
+            ui.add_space(10.0);
+        }
+    });
 }
 
 /// The value with its 95 % half width.
@@ -195,23 +212,40 @@ pub(super) fn value_words(kind: MeasureKind, value: &Measured) -> String {
     }
 }
 
-fn fits(scene: &Scene, kind: MeasureKind, value: &Measured) -> Vec<(Mark, String)> {
-    scene
+/// What a value says of the states: those that it fits, and those that it does not.
+struct Fit {
+    mark: Mark,
+    words: String,
+    why: String,
+}
+
+fn fits(scene: &Scene, kind: MeasureKind, value: &Measured) -> Vec<Fit> {
+    let compared: Vec<(usize, bool, String)> = scene
         .states
         .iter()
         .filter_map(|one| {
-            let sigmas = sigmas_from_stated(kind, value, one.cell.stated.as_ref()?)?;
-            let number = one.cell.number;
-            Some(if sigmas.abs() <= FITS_WITHIN_SIGMAS {
-                (Mark::Yes, format!("fits state {number}"))
-            } else {
-                (
-                    Mark::No,
-                    format!(
-                        "does not fit state {number} ({:.1} standard deviations off)",
-                        sigmas.abs()
-                    ),
-                )
+            let stated = one.cell.stated.as_ref()?;
+            let sigmas = sigmas_from_stated(kind, value, stated)?.abs();
+            let why = format!(
+                "State {}: {}. The values lie {sigmas:.1} times their common uncertainty (one standard deviation) \
+                 apart; up to {FITS_WITHIN_SIGMAS:.0} times is no contradiction.",
+                one.cell.number,
+                stated_words(stated)
+            );
+            Some((one.cell.number, sigmas <= FITS_WITHIN_SIGMAS, why))
+        })
+        .collect();
+    [(true, Mark::Yes, "fits"), (false, Mark::No, "does not fit")]
+        .into_iter()
+        .filter_map(|(fits, mark, verb)| {
+            let these: Vec<_> = compared.iter().filter(|(_, f, _)| *f == fits).collect();
+            let numbers: Vec<String> = these.iter().map(|(n, ..)| n.to_string()).collect();
+            let why: Vec<&str> = these.iter().map(|(.., why)| why.as_str()).collect();
+            let states = if numbers.len() == 1 { "state" } else { "states" };
+            (!numbers.is_empty()).then(|| Fit {
+                mark,
+                words: format!("{verb} {states} {}", numbers.join(", ")),
+                why: why.join("\n"),
             })
         })
         .collect()

@@ -153,6 +153,15 @@ impl StateCell {
             }
         }
     }
+
+    /// The dies that show it and what the set states of it.
+    #[must_use]
+    pub fn about_words(&self) -> String {
+        match &self.stated {
+            None => self.dies_words(),
+            Some(stated) => format!("{}; {}", self.dies_words(), stated_words(stated)),
+        }
+    }
 }
 
 /// The cells of a feature in the set's order.
@@ -177,7 +186,15 @@ pub fn state_cells(
         .collect()
 }
 
-/// A stated measure in words: "gap from stop to A: 0.42 mm, give or take 0.05 mm".
+/// What a stated measure is of: "gap from stop to A".
+#[must_use]
+pub fn stated_what(stated: &StatedMeasure) -> &str {
+    match stated {
+        StatedMeasure::DistanceMm { what, .. } | StatedMeasure::AngleDeg { what, .. } => what,
+    }
+}
+
+/// A stated measure in words, the value first, as what follows may be cut: "0.42 ± 0.05 mm, gap from stop to A".
 #[must_use]
 pub fn stated_words(stated: &StatedMeasure) -> String {
     match stated {
@@ -185,12 +202,12 @@ pub fn stated_words(stated: &StatedMeasure) -> String {
             what,
             value,
             tolerance,
-        } => format!("{what}: {value:.2} \u{b1} {tolerance:.2} mm"),
+        } => format!("{value:.2} \u{b1} {tolerance:.2} mm, {what}"),
         StatedMeasure::AngleDeg {
             what,
             value,
             tolerance,
-        } => format!("{what}: {value:.1} \u{b1} {tolerance:.1}\u{b0}"),
+        } => format!("{value:.1} \u{b1} {tolerance:.1}\u{b0}, {what}"),
     }
 }
 

@@ -37,8 +37,8 @@ pub fn point_placed(
             WhichCoin::This => coin,
             WhichCoin::Other => other,
         };
-        let reference = page.bench.set.side(scene.side);
-        let value = measured_points(reference, alignment, measuring.kind, &points_mm)?;
+        let diameter_mm = page.bench.set.measures.diameter_mm;
+        let value = measured_points(diameter_mm, alignment, measuring.kind, &points_mm)?;
         Some(value.half_width_95())
     });
     let measurement = PairMeasurement {
@@ -69,7 +69,7 @@ pub fn measures_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &PairScene) {
     let Some([(_, coin), (_, other)]) = scene.both() else {
         return;
     };
-    let set = std::sync::Arc::clone(&page.bench.set);
+    let diameter_mm = page.bench.set.measures.diameter_mm;
     let values: Vec<(usize, String)> = of_spot(scene)
         .enumerate()
         .filter_map(|(n, (place, m))| {
@@ -77,7 +77,7 @@ pub fn measures_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &PairScene) {
                 WhichCoin::This => coin,
                 WhichCoin::Other => other,
             };
-            let value = measured_points(set.side(scene.side), alignment, m.kind, &m.points_mm)?;
+            let value = measured_points(diameter_mm, alignment, m.kind, &m.points_mm)?;
             let words = format!(
                 "{} {} on {}: {}",
                 letter(n),
