@@ -29,6 +29,10 @@ pub(super) const GAP: f32 = 8.0;
 /// Controls with a line for dies and stated measure, and without.
 const CONTROLS: f32 = 80.0;
 const CONTROLS_COMPACT: f32 = 58.0;
+/// Controls of one line.
+const CONTROLS_ONE_LINE: f32 = 32.0;
+/// A cell as wide as this has its controls on one line, in points.
+const ONE_LINE_FROM: f32 = 380.0;
 /// A crop lower than this gives up the line of dies under it for its own height.
 const CROP_TO_SPARE: f32 = 230.0;
 
@@ -39,6 +43,10 @@ pub enum Density {
     Full,
     /// The controls alone, the rest on hovering.
     Compact,
+    /// The same on one line, the note above the crop: for wide cells where height is scarce.
+    OneLine,
+    /// Everything, in a column that may grow: beside an instrument.
+    Column,
 }
 
 fn plan(states: usize, area: Size, aspect: f32) -> (Grid, Density) {
@@ -52,7 +60,11 @@ fn plan(states: usize, area: Size, aspect: f32) -> (Grid, Density) {
     };
     let full = with(CONTROLS);
     if full.crop.height >= CROP_TO_SPARE {
-        (full, Density::Full)
+        return (full, Density::Full);
+    }
+    let one_line = with(CONTROLS_ONE_LINE);
+    if one_line.cell.width >= ONE_LINE_FROM {
+        (one_line, Density::OneLine)
     } else {
         (with(CONTROLS_COMPACT), Density::Compact)
     }
@@ -93,7 +105,7 @@ pub fn cells_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
 
     let coin_cell = cell_at(grid.coin);
     let crop = crop_in(coin_cell);
-    responses.push((coin_ui(ui, page, state, scene, coin_cell, &crop), crop));
+    responses.push((coin_ui(ui, page, state, scene, coin_cell, &crop, density), crop));
     for (i, one) in scene.states.iter().enumerate() {
         let cell = cell_at(grid.place_of_state(i));
         let crop = crop_in(cell);
@@ -215,12 +227,26 @@ fn coin_ui(
     scene: &Scene,
     cell: Rect,
     crop: &CropOnScreen,
+    density: Density,
 ) -> Response {
+    let radius = scene.focused(state.focus).and_then(|s| s.radius95_mm);
+    let small = |words: &str| Label::new(RichText::new(words).small().weak()).truncate();
+    let placed = radius.map(|r| format!("Coin against plate to {} (95 %)", within_words(r, 3)));
+    let placed_ui = |ui: &mut Ui, words: &str| {
+        ui.add(small(words)).on_hover_text(
+            "The place shown here and the same place on the plate lie this near to each other with 95 % probability, \
+             both alignments together. The disc in the crop\u{2019}s corner is as large.",
+        );
+    };
     caption(ui, cell, |ui| {
         ui.add(Label::new(RichText::new("Your coin").strong()).selectable(false));
+        if let (Density::OneLine, Some(words)) = (density, &placed) {
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                placed_ui(ui, words);
+            });
+        }
     });
     let response = crop_response(ui, crop, "Your coin\u{2019}s crop");
-    let radius = scene.focused(state.focus).and_then(|s| s.radius95_mm);
     match &scene.coin {
         Coin::Ready {
             picture,
@@ -244,11 +270,12 @@ fn coin_ui(
                     quality.effective_resolution_mm
                 );
             }
-            let small = |words: &str| Label::new(RichText::new(words).small().weak()).truncate();
-            ui.add(small(&words));
-            if let Some(radius) = radius {
-                let within = within_words(radius, 3);
-                ui.add(small(&format!("Coin against plate to {within} (95 %)")));
+            ui.add(small(&words)).on_hover_text(
+                "How many photo pixels show a millimetre of the coin here, how much they are enlarged on the screen, \
+                 and the smallest detail that the photo\u{2019}s sharpness still shows.",
+            );
+            if let (Density::Full | Density::Compact, Some(words)) = (density, &placed) {
+                placed_ui(&mut ui, words);
             }
         }
         Coin::Missing {
@@ -319,9 +346,20 @@ fn state_ui(
         let words = RichText::new(&one.cell.words);
         let words = if focused { words.strong() } else { words };
         ui.add(Label::new(words).truncate().selectable(false));
-        if density == Density::Compact {
-            let dies = RichText::new(one.cell.dies_words()).small().weak();
-            ui.add(Label::new(dies).truncate().selectable(false));
+        if density != Density::Full {
+            let about = one.cell.about_words();
+            // With a verdict its note shares the line.
+            ui.scope(|ui| {
+                if density == Density::OneLine && one.cell.verdict.is_some() {
+                    ui.set_max_width(ui.available_width() * 0.5);
+                }
+                let text = RichText::new(&about).small().weak();
+                ui.add(Label::new(text).truncate().selectable(false))
+                    .on_hover_text(&about);
+            });
+        }
+        if density == Density::OneLine && one.cell.verdict.is_some() {
+            super::state_controls::note_ui(ui, page, state, scene, one);
         }
     });
     let response = crop_response(ui, crop, &format!("Plate of state {number}: {}", one.cell.words));
@@ -429,4 +467,34 @@ pub(super) fn message(ui: &mut Ui, rect: Rect, text: &str) {
     );
     ui.add_space(rect.height() * 0.4);
     ui.add(Label::new(text).wrap());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the page leaves for the cells in a window of 1024 x 640 points, measured in the window.
+    const SMALL: Size = Size {
+        width: 790.0,
+        height: 486.0,
+    };
+
+    #[test]
+    fn in_a_small_window_the_crops_are_most_of_the_height() {
+        // Three states and the coin, of a zone a third wider than high: two by two.
+        let (grid, density) = plan(3, SMALL, 1.33);
+        assert_eq!((grid.columns, grid.rows, density), (2, 2, Density::OneLine));
+        assert!(2.0 * grid.crop.height > 0.55 * 640.0, "{grid:?}");
+        // Two states and the coin stand in one row, too narrow for one line of controls and high enough for all.
+        let (grid, density) = plan(2, SMALL, 1.0);
+        assert_eq!((grid.columns, grid.rows, density), (3, 1, Density::Full));
+        assert!(grid.crop.height > 0.55 * 640.0, "{grid:?}");
+    }
+
+    #[test]
+    fn narrow_cells_of_a_low_window_keep_their_two_lines() {
+        let (grid, density) = plan(5, SMALL, 1.0);
+        assert!(grid.cell.width < ONE_LINE_FROM);
+        assert_eq!(density, Density::Compact);
+    }
 }

@@ -23,14 +23,13 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         let question = RichText::new(&scene.feature.question).size(17.0).strong();
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             zoom_ui(ui, state, "Whole zone");
+            telling_detail_ui(ui, scene.zone.telling_detail_mm);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 ui.add(Label::new(question).truncate());
-                let zone = format!(
-                    "{}; telling detail {:.2} mm",
-                    scene.zone.shown_title(),
-                    scene.zone.telling_detail_mm
-                );
-                ui.add(Label::new(RichText::new(zone).weak()).truncate());
+                if ui.available_width() > ROOM_FOR_A_TITLE {
+                    let zone = RichText::new(scene.zone.shown_title()).weak();
+                    ui.add(Label::new(zone).truncate());
+                }
             });
         });
     });
@@ -38,14 +37,18 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         // While points are placed the line keeps to one row, whatever it says: the crops must not move under the hand.
         let ready = matches!(scene.coin, Coin::Ready { .. });
         if state.measuring.is_some() {
-            measure::measure_button_ui(ui, state, ready);
+            let stated = scene
+                .focused(state.focus)
+                .and_then(|s| s.cell.stated.as_ref())
+                .map(super::model::stated_what);
+            measure::measure_button_ui(ui, state, ready, stated);
             return;
         }
         instruments::look_ui(ui, state);
         ui.separator();
         light_ui(ui, state);
         ui.separator();
-        measure::measure_button_ui(ui, state, ready);
+        measure::measure_button_ui(ui, state, ready, None);
         fine_shift::button_ui(ui, page, state, scene);
     });
     warnings_ui(ui, page, state, scene);
@@ -67,6 +70,18 @@ pub(super) fn step_buttons_ui(ui: &mut Ui, what: &str) -> Option<isize> {
         }
     }
     steps
+}
+
+/// With less room than this nothing of the zone's title could be read, in points.
+const ROOM_FOR_A_TITLE: f32 = 60.0;
+
+/// The zone's telling detail, which is never cut: every ± on the page is held against it.
+pub(super) fn telling_detail_ui(ui: &mut Ui, detail_mm: f64) {
+    ui.add(Label::new(RichText::new(format!("telling detail {detail_mm:.2} mm")).weak()).extend())
+        .on_hover_text(
+            "The smallest detail that tells dies apart here. A photo that does not show it, or an alignment less \
+             certain than it, cannot decide.",
+        );
 }
 
 pub(super) fn zoom_ui(ui: &mut Ui, state: &mut ComparePage, whole: &str) {

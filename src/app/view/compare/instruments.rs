@@ -328,7 +328,7 @@ fn states_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &
                     state.focus = i;
                 }
                 ui.push_id(("controls", i), |ui| {
-                    state_controls_ui(ui, page, state, scene, one, Density::Full);
+                    state_controls_ui(ui, page, state, scene, one, Density::Column);
                 });
                 ui.add_space(6.0);
                 ui.separator();

@@ -11,7 +11,6 @@ use crate::app::bench::index;
 use crate::app::page::Page;
 use crate::app::theme::palette;
 use crate::evidence::Standing;
-use crate::reference::Side;
 
 /// Draws the list.
 pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standing: &Standing) {
@@ -23,12 +22,10 @@ pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standi
     ui.separator();
 
     let rows = feature_rows(&page.bench.set, page.bench.record(), standing, side);
-    let word = match side {
-        Side::Obverse => "Obverse",
-        Side::Reverse => "Reverse",
-    };
+    let word = crate::app::bench::title(side);
     let judged = rows.iter().filter(|row| row.summary.is_judged()).count();
-    ui.weak(format!("{word} features: {judged} of {} judged", rows.len()));
+    ui.weak(format!("{word}: {judged} of {} judged", rows.len()))
+        .on_hover_text("Features of this side with a verdict");
     let set = std::sync::Arc::clone(&page.bench.set);
     let reference = set.side(side);
     let in_view = super::model::feature_in_view(

@@ -5,7 +5,7 @@ use egui::{Button, Label, RichText, Role, Stroke, TextEdit, Ui, Vec2, WidgetInfo
 use super::ComparePage;
 use super::cells::Density;
 use super::marks::{Mark, down};
-use super::model::{others_not_judged, stated_words};
+use super::model::others_not_judged;
 use super::quality::suggested_reason;
 use super::rulings::{Rulings, ruling_words, seen_crop, set_note, take_back};
 use super::scene::{Coin, Scene, StateScene};
@@ -25,12 +25,16 @@ pub fn state_controls_ui(
     density: Density,
 ) {
     ui.spacing_mut().item_spacing.y = 3.0;
-    if density == Density::Full {
-        about_ui(ui, scene, one);
+    if matches!(density, Density::Full | Density::Column) {
+        about_ui(ui, scene, one, density);
     }
     let given = one.cell.verdict.as_ref().map(|v| v.ruling);
+    let narrow = ui.available_width() < AT_EASE || density == Density::OneLine;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
+        if narrow {
+            ui.spacing_mut().button_padding.x = 5.0;
+        }
         for ruling in [
             Ruling::Agrees,
             Ruling::Differs,
@@ -46,26 +50,36 @@ pub fn state_controls_ui(
                 }
             }
         }
+        if density == Density::OneLine {
+            follow_ui(ui, page, state, scene, one);
+        }
     });
+    if density == Density::OneLine {
+        return;
+    }
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        match given {
-            None => {}
-            Some(Ruling::CannotTell(why)) => reason_ui(ui, page, state, scene, one, why),
-            Some(Ruling::Agrees) => others_ui(ui, page, state, scene, one),
-            Some(Ruling::Differs) => {}
-        }
+        follow_ui(ui, page, state, scene, one);
         if given.is_some() {
             note_ui(ui, page, state, scene, one);
         }
     });
 }
 
-fn about_ui(ui: &mut Ui, scene: &Scene, one: &StateScene) {
-    let mut text = one.cell.dies_words();
-    if let Some(stated) = &one.cell.stated {
-        text = format!("{text}; {}", stated_words(stated));
+/// The three verdicts' buttons as they like to stand side by side, in points.
+const AT_EASE: f32 = 275.0;
+
+/// What may be added to the verdict given.
+fn follow_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene, one: &StateScene) {
+    match one.cell.verdict.as_ref().map(|v| v.ruling) {
+        Some(Ruling::CannotTell(why)) => reason_ui(ui, page, state, scene, one, why),
+        Some(Ruling::Agrees) => others_ui(ui, page, state, scene, one),
+        Some(Ruling::Differs) | None => {}
     }
+}
+
+fn about_ui(ui: &mut Ui, scene: &Scene, one: &StateScene, density: Density) {
+    let mut text = one.cell.about_words();
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         let unsure = one
@@ -75,8 +89,12 @@ fn about_ui(ui: &mut Ui, scene: &Scene, one: &StateScene) {
             Mark::Attention.show(ui);
             text = format!("placed less surely than its detail; {text}");
         }
-        ui.add(Label::new(RichText::new(&text).small().weak()).truncate())
-            .on_hover_text(&text);
+        let label = Label::new(RichText::new(&text).small().weak());
+        if density == Density::Column {
+            ui.add(label.wrap());
+        } else {
+            ui.add(label.truncate()).on_hover_text(&text);
+        }
     });
 }
 
@@ -166,7 +184,14 @@ fn others_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scen
     }
 }
 
-fn note_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene, one: &StateScene) {
+/// The field for the verdict’s note, as wide as what is left of the line.
+pub(super) fn note_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    state: &ComparePage,
+    scene: &Scene,
+    one: &StateScene,
+) {
     let mut note = one
         .cell
         .verdict

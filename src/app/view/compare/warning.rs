@@ -38,7 +38,10 @@ impl Warning {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let menu = ui.menu_button(("More", down()), |ui| {
                 ui.set_max_width(420.0);
-                ui.add(Label::new(&self.full).wrap());
+                // A menu stretches its lines to both edges, which tears sentences apart.
+                ui.with_layout(egui::Layout::top_down(egui::Align::LEFT), |ui| {
+                    ui.add(Label::new(&self.full).wrap());
+                });
             });
             menu.response
                 .on_hover_text(&self.full)

@@ -1,9 +1,9 @@
 //! The strip under the crops: what the user concludes of the side, and what must be known beside it.
 
-use egui::{Button, Label, RichText, TextEdit, Ui};
+use egui::{Align, Button, Label, Layout, RichText, TextEdit, Ui};
 
 use super::super::ComparePage;
-use super::super::marks::Mark;
+use super::super::marks::{Mark, down};
 use super::scene::PairScene;
 use crate::app::action::Action;
 use crate::app::page::Page;
@@ -41,18 +41,49 @@ pub fn conclusion_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scen
             "The program shows and records; whether one die struck both is your opinion, and no authentication.",
         );
     }
-    for caution in cautions {
-        ui.horizontal(|ui| {
-            // What every conclusion of one die carries is calm; what does not go together asks for a look.
-            let calm = caution == PairCaution::AgreementIsNoProof;
-            let text = RichText::new(caution.to_string());
-            if calm {
-                ui.add(Label::new(text.weak()).wrap());
-            } else {
-                Mark::Attention.show(ui);
-                ui.add(Label::new(text.color(Mark::Attention.color(ui))).wrap());
+    let low = ui.ctx().content_rect().height() < ROOM_FOR_ALL;
+    match cautions.as_slice() {
+        [first, rest @ ..] if low && !rest.is_empty() => {
+            ui.horizontal(|ui| {
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    let all: Vec<String> = cautions.iter().map(ToString::to_string).collect();
+                    let all = all.join("\n");
+                    let menu = ui.menu_button((format!("{} more", rest.len()), down()), |ui| {
+                        ui.set_max_width(460.0);
+                        ui.with_layout(Layout::top_down(Align::LEFT), |ui| {
+                            for caution in &cautions {
+                                ui.horizontal(|ui| caution_ui(ui, caution, Label::wrap));
+                            }
+                        });
+                    });
+                    menu.response
+                        .on_hover_text(&all)
+                        .accessible_name(format!("{} more to know: {all}", rest.len()));
+                    ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                        caution_ui(ui, first, Label::truncate);
+                    });
+                });
+            });
+        }
+        all => {
+            for caution in all {
+                ui.horizontal(|ui| caution_ui(ui, caution, Label::wrap));
             }
-        });
+        }
+    }
+}
+
+/// A window lower than this shows one caution, the others behind a button: the crops are what is looked at. In points.
+const ROOM_FOR_ALL: f32 = 760.0;
+
+/// What every conclusion of one die carries is calm; what does not go together asks for a look.
+fn caution_ui(ui: &mut Ui, caution: &PairCaution, fit: impl FnOnce(Label) -> Label) {
+    let text = RichText::new(caution.to_string());
+    if *caution == PairCaution::AgreementIsNoProof {
+        ui.add(fit(Label::new(text.weak())));
+    } else {
+        Mark::Attention.show(ui);
+        ui.add(fit(Label::new(text.color(Mark::Attention.color(ui)))));
     }
 }
 

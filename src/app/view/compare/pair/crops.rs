@@ -20,8 +20,7 @@ use crate::app::theme::palette;
 use crate::crop::CropFrame;
 use crate::specimen::WhichCoin;
 
-/// The height of the controls under the crops, and of an instrument's dials, in points.
-const CONTROLS: f32 = 64.0;
+/// The height of an instrument's dials, in points.
 const DIALS: f32 = 30.0;
 /// The line under a crop, in points.
 const FOOT: f32 = 18.0;
@@ -30,7 +29,8 @@ const FOOT: f32 = 18.0;
 pub fn crops_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &PairScene) {
     let area = ui.available_rect_before_wrap();
     ui.advance_cursor_after_rect(area);
-    let above = Rect::from_min_max(area.min, area.max - Vec2::new(0.0, CONTROLS + 6.0));
+    let controls = findings::FindingsLayout::of(area.width()).height();
+    let above = Rect::from_min_max(area.min, area.max - Vec2::new(0.0, controls + 4.0));
     let clicked = if state.look == Look::SideBySide {
         side_by_side_ui(ui, page, state, scene, above)
     } else {
@@ -39,7 +39,7 @@ pub fn crops_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
     if let Some((on, place)) = clicked {
         measures::point_placed(page, state, scene, on, place);
     }
-    let below = Rect::from_min_max(egui::pos2(area.left(), area.bottom() - CONTROLS), area.max);
+    let below = Rect::from_min_max(egui::pos2(area.left(), area.bottom() - controls), area.max);
     let mut below_ui = ui.new_child(UiBuilder::new().max_rect(below));
     findings::findings_ui(&mut below_ui, page, state, scene);
 }

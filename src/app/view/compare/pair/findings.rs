@@ -1,6 +1,6 @@
 //! What both coins show at the spot: the controls under the crops, and the changes of the record that they ask for.
 
-use egui::{Button, RichText, Role, Stroke, TextEdit, Ui, Vec2, WidgetInfo};
+use egui::{Button, Label, RichText, Role, Stroke, TextEdit, Ui, Vec2, WidgetInfo};
 
 use super::super::ComparePage;
 use super::super::marks::down;
@@ -17,6 +17,7 @@ use crate::specimen::{CannotTell, Difference, Finding, Found, SeenPair, Spot, Wh
 pub fn findings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
     ui.spacing_mut().item_spacing = Vec2::new(4.0, 4.0);
     let found = scene.finding().and_then(|f| f.found);
+    let layout = FindingsLayout::of(ui.available_width());
     ui.horizontal(|ui| {
         for (offered, word, key) in [
             (Found::Same, "Same here", "A"),
@@ -24,7 +25,7 @@ pub fn findings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene:
             (Found::CannotTell(usual_reason(state)), "Cannot tell here", "C"),
         ] {
             let chosen = found.is_some_and(|f| same_kind(f, offered));
-            if found_button(ui, offered, word, key, chosen) {
+            if found_button(ui, offered, word, key, chosen, layout) {
                 page.actions.push(if chosen {
                     taking_back(scene)
                 } else {
@@ -40,11 +41,55 @@ pub fn findings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene:
             Some(Found::CannotTell(why)) => reason_ui(ui, page, state, scene, why),
             Some(Found::Same) | None => {}
         }
+        if layout == FindingsLayout::OneLine {
+            rest_ui(ui, page, state, scene);
+        }
     });
+    if layout == FindingsLayout::TwoLines {
+        rest_ui(ui, page, state, scene);
+    }
+}
+
+/// The note where something was found, else what to do.
+fn rest_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairScene) {
     if scene.finding().is_some() {
         note_ui(ui, page, state, scene);
     } else {
-        ui.weak("Say what both coins show here; the kind of a difference and a note can be added then.");
+        let words = "Say what both coins show here; a kind and a note can be added then.";
+        ui.add(Label::new(RichText::new(words).weak()).truncate())
+            .on_hover_text(words);
+    }
+}
+
+/// How the controls under the crops stand: on one line where the window is wide enough, as every line takes from the
+/// crops.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FindingsLayout {
+    /// All on one.
+    OneLine,
+    /// The note below the buttons.
+    TwoLines,
+}
+
+impl FindingsLayout {
+    /// As wide as a difference's controls with a note of a few words, in points.
+    const ONE_LINE_FROM: f32 = 740.0;
+
+    /// That for a width in points.
+    pub fn of(width: f32) -> Self {
+        if width >= Self::ONE_LINE_FROM {
+            Self::OneLine
+        } else {
+            Self::TwoLines
+        }
+    }
+
+    /// The height that it takes, in points.
+    pub fn height(self) -> f32 {
+        match self {
+            Self::OneLine => 30.0,
+            Self::TwoLines => 64.0,
+        }
     }
 }
 
@@ -66,13 +111,25 @@ pub fn usual_reason(state: &ComparePage) -> CannotTell {
     suggested_reason(worst)
 }
 
-fn found_button(ui: &mut Ui, offered: Found, word: &str, key: &str, chosen: bool) -> bool {
+fn found_button(
+    ui: &mut Ui,
+    offered: Found,
+    word: &str,
+    key: &str,
+    chosen: bool,
+    layout: FindingsLayout,
+) -> bool {
     let mark = mark_of(Some(offered));
     let color = mark.color(ui);
+    // On one line every word counts; a screen reader is told all of it.
+    let shown = match layout {
+        FindingsLayout::OneLine => word.trim_end_matches(" here"),
+        FindingsLayout::TwoLines => word,
+    };
     let text = if chosen {
-        RichText::new(word).strong().color(color)
+        RichText::new(shown).strong().color(color)
     } else {
-        RichText::new(word)
+        RichText::new(shown)
     };
     let mut button = Button::new((mark.atom(ui), text)).min_size(Vec2::new(0.0, 26.0));
     if chosen {
@@ -139,7 +196,7 @@ fn note_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairSc
     let edit = TextEdit::singleline(&mut note)
         .hint_text("note")
         .char_limit(2000)
-        .desired_width(f32::INFINITY)
+        .desired_width(ui.available_width() - 2.0)
         .id_salt("finding note");
     if ui.add(edit).accessible_name("Note on this spot").changed() {
         let gesture = Some(state.pair.gesture * 4);

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::{Align, Label, Layout, RichText, TextEdit, Ui};
 
-use super::super::header::{light_ui, step_buttons_ui, zoom_ui};
+use super::super::header::{light_ui, step_buttons_ui, telling_detail_ui, zoom_ui};
 use super::super::quality::doubt;
 use super::super::warning::Warning;
 use super::super::{ComparePage, fine_shift, instruments, measure};
@@ -28,6 +28,9 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             zoom_ui(ui, state, "Whole spot");
+            if matches!(scene.spot, Spot::Zone(_)) {
+                telling_detail_ui(ui, scene.zone.telling_detail_mm);
+            }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 title_ui(ui, page, state, scene)
             });
@@ -36,14 +39,14 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
     ui.horizontal_wrapped(|ui| {
         let ready = scene.both().is_some();
         if state.measuring.is_some() {
-            measure::measure_button_ui(ui, state, ready);
+            measure::measure_button_ui(ui, state, ready, None);
             return;
         }
         instruments::look_ui(ui, state);
         ui.separator();
         light_ui(ui, state);
         ui.separator();
-        measure::measure_button_ui(ui, state, ready);
+        measure::measure_button_ui(ui, state, ready, None);
         fine_shift::ask_ui(ui, page, to_shift(scene), scene.side, &scene.zone, state.beside);
     });
     warnings_ui(ui, page, state, scene);
@@ -96,13 +99,7 @@ fn title_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairS
                 .filter(|f| f.zone == *id)
                 .map(|f| f.question.as_str())
                 .collect();
-            let detail = format!("telling detail {:.2} mm", scene.zone.telling_detail_mm);
-            if asked.is_empty() {
-                detail
-            } else {
-                // The number first: a long question may be cut.
-                format!("{detail}. {}", asked.join(" "))
-            }
+            asked.join(" ")
         }
         _ => "Look for cracks, clash marks and recut details; zoom in and keep the place where you find one"
             .to_owned(),

@@ -119,7 +119,7 @@ pub fn compared_before(comparisons: &[Comparison], own: Option<&Path>) -> Vec<Ca
         // An absolute place stays what it is.
         let folder = own.map_or_else(
             || PathBuf::from(&comparison.other.place),
-            |own| own.join(&comparison.other.place),
+            |own| without_detours(&own.join(&comparison.other.place)),
         );
         match found.iter_mut().find(|c| c.folder == folder) {
             Some(known) => known.about = format!("{}; {words}", known.about),
@@ -131,6 +131,19 @@ pub fn compared_before(comparisons: &[Comparison], own: Option<&Path>) -> Vec<Ca
         }
     }
     found
+}
+
+/// A path without `..`, as the cabinet names its folders. By the words alone, as this is asked every frame.
+fn without_detours(path: &Path) -> PathBuf {
+    let mut plain = PathBuf::new();
+    for part in path.components() {
+        if part == std::path::Component::ParentDir && plain.file_name().is_some() {
+            plain.pop();
+        } else {
+            plain.push(part);
+        }
+    }
+    plain
 }
 
 #[cfg(test)]
@@ -174,7 +187,7 @@ mod tests {
         both[0].conclusion = Some(Conclusion::SameDie);
         let found = compared_before(&both, Some(Path::new("/cabinet/a")));
         assert_eq!(found.len(), 1);
-        assert_eq!(found[0].folder, Path::new("/cabinet/a/../b"));
+        assert_eq!(found[0].folder, Path::new("/cabinet/b"));
         assert_eq!(
             found[0].about,
             "obverse: same die; reverse: nothing concluded yet"

@@ -51,7 +51,9 @@ pub fn picker_ui(ui: &mut Ui, page: &mut Page<'_>) {
     ui.add_space(6.0);
     let own = page.bench.folder_path.clone();
     let before = compared_before(&page.bench.record().comparisons, own.as_deref());
-    let entries: Vec<_> = candidates(page.cabinet, &page.bench.set.id, own.as_deref());
+    let mut entries: Vec<_> = candidates(page.cabinet, &page.bench.set.id, own.as_deref());
+    // Each coin once: with what was concluded of it, where something was.
+    entries.retain(|entry| before.iter().all(|one| one.folder != entry.folder));
     let of_demo = matches!(page.bench.plate_source, Some(SetSource::Demo));
     let demo_is_listed = page.bench.record().title == WORN_DEMO_TITLE
         || entries.iter().any(|entry| entry.title == WORN_DEMO_TITLE)
@@ -103,7 +105,9 @@ pub fn picker_ui(ui: &mut Ui, page: &mut Page<'_>) {
         if !before.is_empty() {
             ui.weak("Compared before");
             for one in &before {
-                row_ui(ui, page, None, &one.title, &one.about, &one.folder);
+                let entry = page.cabinet.iter().find(|e| e.folder == one.folder);
+                let texture = entry.and_then(|entry| page.thumbnails.texture(ui.ctx(), entry));
+                row_ui(ui, page, texture, &one.title, &one.about, &one.folder);
             }
             ui.add_space(8.0);
         }
