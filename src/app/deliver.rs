@@ -99,6 +99,7 @@ impl Window {
                     }
                     self.cabinet = entries;
                     self.thumbnails.clear();
+                    self.make_missing_thumbnails();
                 }
                 Err(sentence) => self.notices.problem(sentence),
             },

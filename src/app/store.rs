@@ -10,6 +10,7 @@ use image::codecs::jpeg::JpegEncoder;
 use crate::align::{self, Rim};
 use crate::crop::{Kernel, cut_picture};
 use crate::evidence::{Prior, standing};
+use crate::geometry::PicturePoint;
 use crate::photo::{Picture, ReadLimits, Watch, read_picture, read_picture_file};
 use crate::reference::{DemoCoin, OpenSet, ReferenceSet, SetSource, Side, demo_photo, open_set};
 use crate::specimen::{
@@ -317,7 +318,8 @@ pub fn save(folder: &SharedFolder, record: &SpecimenRecord) -> Result<Option<Str
 pub fn keep_thumbnail(folder: &SharedFolder, photo: &SidePhoto, picture: &Picture) {
     const SIZE_PX: u32 = 192;
     const QUALITY: u8 = 85;
-    let cut = square_about_rim(picture, photo.rim, 1.06, SIZE_PX);
+    let about = photo.rim.or_else(|| about_landmarks(photo));
+    let cut = square_about_rim(picture, about, 1.06, SIZE_PX);
     let flat = image::DynamicImage::ImageRgba8(cut).into_rgb8();
     let mut jpeg = Vec::new();
     // A cabinet without a small picture is no loss that a sentence would mend.
@@ -327,6 +329,52 @@ pub fn keep_thumbnail(folder: &SharedFolder, photo: &SidePhoto, picture: &Pictur
     {
         let _ = lock(folder).keep_thumbnail(&jpeg);
     }
+}
+
+/// A ring about the landmarks of a photo whose rim is not marked: roughly the coin, as designs are marked all over.
+fn about_landmarks(photo: &SidePhoto) -> Option<Rim> {
+    /// Fewer say too little of where the coin ends.
+    const FEWEST: usize = 3;
+    /// The coin's radius against half the wider side of the box about its landmarks, roughly.
+    const ROOM: f64 = 1.3;
+    let points = photo.landmarks.values();
+    if points.len() < FEWEST {
+        return None;
+    }
+    let span = |of: fn(&PicturePoint) -> f64| {
+        let (low, high) = photo
+            .landmarks
+            .values()
+            .map(of)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                (l.min(v), h.max(v))
+            });
+        ((low + high) / 2.0, (high - low) / 2.0)
+    };
+    let ((x, half_width), (y, half_height)) = (span(|p| p.x), span(|p| p.y));
+    let radius = half_width.max(half_height) * ROOM;
+    Some(Rim {
+        centre: PicturePoint::new(x, y),
+        long_px: radius,
+        short_px: radius,
+        turn_deg: 0.0,
+        by_hand: false,
+    })
+}
+
+/// Makes the small picture of a specimen that has none, as one made by a verb or beside another coin; none where its
+/// obverse cannot be read.
+#[must_use]
+pub fn missing_thumbnail(folder: &Path) -> Option<Arc<image::RgbImage>> {
+    let opened = SpecimenFolder::open_unchecked(folder).ok()?;
+    let mut photo = opened.record.obverse.clone()?;
+    let picture = read_photo_in(&opened.folder, &photo, &Watch::default()).ok()?;
+    if photo.rim.is_none() {
+        photo.rim = find_rim(&picture).ok();
+    }
+    let file = folder.join(crate::specimen::THUMBNAIL_FILE);
+    keep_thumbnail(&Arc::new(Mutex::new(opened.folder)), &photo, &picture);
+    small_picture(&file)
 }
 
 /// The demo coin's photos, small; none where the program carries none.

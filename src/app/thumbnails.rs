@@ -1,17 +1,22 @@
 //! The cabinet's small pictures on the graphics card, made when a row comes into view.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::path::PathBuf;
 
 use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 
-use super::store::CabinetEntry;
+use super::message::Message;
+use super::store::{self, CabinetEntry};
+use super::window::Window;
 
 /// The small pictures in use.
 #[derive(Default)]
 pub struct Thumbnails {
     textures: HashMap<PathBuf, TextureHandle>,
     demo: Option<[TextureHandle; 2]>,
+    /// The specimens for which one was asked for since the program began, so that a photo that cannot be read is tried
+    /// once.
+    asked: BTreeSet<PathBuf>,
 }
 
 impl Thumbnails {
@@ -39,5 +44,29 @@ impl Thumbnails {
     /// Gives all up, for a list read anew.
     pub fn clear(&mut self) {
         self.textures.clear();
+    }
+}
+
+impl Window {
+    /// Has the small pictures made that specimens in the list lack, in the background.
+    pub(super) fn make_missing_thumbnails(&mut self) {
+        /// At a time: each costs the reading of a photo.
+        const MOST: usize = 24;
+        let lacking = self.cabinet.iter().filter(|e| e.thumbnail.is_none() && !e.faulty);
+        for entry in lacking.take(MOST) {
+            if !self.thumbnails.asked.insert(entry.folder.clone()) {
+                continue;
+            }
+            let folder = entry.folder.clone();
+            self.workers.background(move || {
+                let made = store::missing_thumbnail(&folder);
+                Message::Then(Box::new(move |window| {
+                    let entry = window.cabinet.iter_mut().find(|e| e.folder == folder);
+                    if let (Some(entry), Some(made)) = (entry, made) {
+                        entry.thumbnail = Some(made);
+                    }
+                }))
+            });
+        }
     }
 }
