@@ -5,13 +5,15 @@
 
 mod synthetic;
 
+use std::cell::Cell;
 use std::path::Path;
+use std::rc::Rc;
 
 use dietell::app::action::Action;
 use dietell::app::bench::index;
 use dietell::app::dialogs::ScriptedDialogs;
 use dietell::app::window::{Screen, Setup, Window};
-use dietell::geometry::{PicturePoint, SidePoint};
+use dietell::geometry::{PicturePoint, PictureVector, SidePoint};
 use dietell::reference::Side;
 use dietell::specimen::{SidePhoto, SpecimenFolder};
 use egui::{Key, Modifiers, Pos2};
@@ -19,12 +21,21 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
 fn harness(window: Window) -> Harness<'static, Window> {
+    with_a_hold(window).0
+}
+
+/// The window, and whether its workers are held up: what was asked of them then waits, as behind long work.
+fn with_a_hold(window: Window) -> (Harness<'static, Window>, Rc<Cell<bool>>) {
+    let held = Rc::new(Cell::new(false));
+    let holds = Rc::clone(&held);
     let mut harness = Harness::builder()
         .with_size([1280.0, 800.0])
         .with_max_steps(64)
         .build_ui_state(
-            |ui, window: &mut Window| {
-                window.tick(ui.ctx());
+            move |ui, window: &mut Window| {
+                if !holds.get() {
+                    window.tick(ui.ctx());
+                }
                 // As in the real window, where the page reaches to the edges.
                 let whole = ui.ctx().content_rect();
                 let mut page = ui.new_child(egui::UiBuilder::new().max_rect(whole));
@@ -34,11 +45,15 @@ fn harness(window: Window) -> Harness<'static, Window> {
             window,
         );
     harness.run();
-    harness
+    (harness, held)
 }
 
 /// A window with a specimen of the synthetic coinage, its obverse photo chosen, on the Align page.
 fn aligning(folder: &Path) -> Harness<'static, Window> {
+    aligning_with_a_hold(folder).0
+}
+
+fn aligning_with_a_hold(folder: &Path) -> (Harness<'static, Window>, Rc<Cell<bool>>) {
     let mut window = Window::new(Setup::for_test(
         ScriptedDialogs::default(),
         folder.join("cabinet"),
@@ -54,7 +69,7 @@ fn aligning(folder: &Path) -> Harness<'static, Window> {
     )
     .unwrap();
     window.put_on_bench(*opened);
-    harness(window)
+    with_a_hold(window)
 }
 
 fn photo<'a>(harness: &'a Harness<'_, Window>) -> &'a SidePhoto {
@@ -353,6 +368,107 @@ fn another_photo_asks_before_landmarks_are_lost_and_undo_brings_them_back() {
         synthetic::PHOTO_PX.0,
         "the picture in view is the earlier one again"
     );
+}
+
+#[test]
+fn reading_a_photo_is_cancelled_and_the_photo_before_comes_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut harness, held) = aligning_with_a_hold(folder.path());
+    place_all(&mut harness);
+    let before = photo(&harness).clone();
+    let other = synthetic::photo_in(folder.path(), "another.png");
+    harness
+        .state_mut()
+        .push(Action::ChoosePhoto(Side::Obverse, Some(other)));
+    harness.run();
+    harness.get_by_label("Replace the photo").click();
+    // One frame asks the workers for the photo; they are held up before they take it up.
+    harness.step();
+    held.set(true);
+    harness.run_steps(3);
+    assert!(
+        harness
+            .query_by_label_contains("Reading the obverse photo")
+            .is_some()
+    );
+    harness.get_by_label("Cancel").click();
+    harness.run_steps(3);
+    held.set(false);
+    harness.run();
+    assert_eq!(*photo(&harness), before, "the record is as it was");
+    let bench = harness.state().bench.as_ref().unwrap();
+    assert_eq!(bench.photos[0].picture().unwrap().width(), synthetic::PHOTO_PX.0);
+    assert!(
+        harness
+            .query_by_label_contains("Reading the obverse photo")
+            .is_none()
+    );
+    assert!(
+        harness
+            .query_all_by_label_contains("another.png")
+            .next()
+            .is_some(),
+        "it is said"
+    );
+}
+
+#[test]
+fn the_cabinet_shows_a_coin_that_was_never_opened_in_the_window() {
+    let folder = tempfile::tempdir().unwrap();
+    synthetic::set_in(&folder.path().join("set"));
+    let open = dietell::app::store::open_set_at(Some(&folder.path().join("set"))).unwrap();
+    let cabinet = folder.path().join("cabinet");
+    let file = synthetic::photo_in(folder.path(), "photo.png");
+    let photos = [Some((file, synthetic::photo())), None];
+    let made = dietell::app::store::new_specimen(&cabinet, "Made by a verb", &open, &photos).unwrap();
+    let made = made.folder.unwrap().path().to_owned();
+    let picture = made.join(dietell::specimen::THUMBNAIL_FILE);
+    assert!(!picture.exists());
+    let mut harness = harness(Window::new(Setup::for_test(ScriptedDialogs::default(), cabinet)));
+    harness.run();
+    assert!(picture.is_file());
+    assert!(
+        harness
+            .state()
+            .cabinet
+            .iter()
+            .all(|entry| entry.thumbnail.is_some())
+    );
+}
+
+#[test]
+fn the_key_snaps_the_landmark_placed_last_and_the_photo_shows_from_where() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    place_all(&mut harness);
+    let (name, _, _) = synthetic::LANDMARKS[0];
+    let truth = synthetic::truth(name);
+    // Placed anew, 3 px off, with nothing else selected.
+    let state = harness.state_mut();
+    state.pages.align.select(Side::Obverse, Some(name.into()));
+    harness.run();
+    press(&mut harness, Modifiers::NONE, Key::Delete);
+    let at = on_screen(&harness, truth + PictureVector::new(3.0, 0.0));
+    click(&mut harness, at);
+    let clicked = photo(&harness).landmarks[&name.into()];
+    press(&mut harness, Modifiers::NONE, Key::S);
+    harness.run();
+    let snapped = harness.state().pages.align.snapped.clone();
+    let now = photo(&harness).landmarks[&name.into()];
+    if let Some(snapped) = snapped {
+        assert_eq!((snapped.from, snapped.to), (clicked, now));
+        assert!((now - truth).length() < (clicked - truth).length());
+        press(&mut harness, Modifiers::COMMAND, Key::Z);
+        assert_eq!(photo(&harness).landmarks[&name.into()], clicked);
+    } else {
+        // Refused: it stays, and a sentence says so.
+        assert_eq!(now, clicked);
+        assert!(
+            harness
+                .query_by_label_contains("stays where you put it")
+                .is_some()
+        );
+    }
 }
 
 #[test]

@@ -5,8 +5,10 @@ use std::sync::Arc;
 use super::action::Action;
 use super::bench::index;
 use super::message::Message;
+use super::view::align::Snapped;
 use super::window::Window;
 use crate::align::{Snap, SnapRefused, propose_rest, snap};
+use crate::geometry::PicturePoint;
 use crate::reference::{LandmarkName, Side};
 
 /// How far around a rough click a landmark is looked for, in mm. A hand's usual miss; common practice, no source.
@@ -102,6 +104,18 @@ impl Window {
         });
     }
 
+    /// Has the photo show from where a landmark was snapped.
+    fn show_snapped(&mut self, side: Side, name: &LandmarkName, to: PicturePoint) {
+        let photo = self.bench.as_ref().and_then(|b| b.record().photo(side));
+        let from = photo.and_then(|photo| photo.landmarks.get(name)).copied();
+        self.pages.align.snapped = from.map(|from| Snapped {
+            side,
+            name: name.clone(),
+            from,
+            to,
+        });
+    }
+
     fn take_snapped(
         &mut self,
         side: Side,
@@ -117,6 +131,9 @@ impl Window {
                 Ok(snap) => {
                     moved_px = snap.moved_px;
                     deviation_px = deviation_px.max(snap.deviation_px);
+                    if let Snapping::Placed(_) = what {
+                        self.show_snapped(side, &name, snap.to);
+                    }
                     snapped.push((name, snap.to));
                 }
                 Err(why) => refused = Some(why),

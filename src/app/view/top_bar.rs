@@ -64,8 +64,16 @@ fn bench_bar_ui(ui: &mut Ui, p: &Palette, unsaved: bool, bench: &Bench, actions:
     } else {
         ("saved", "All changes are on the disk")
     };
-    ui.label(RichText::new(words).small().color(p.quiet))
-        .on_hover_text(hint);
+    // As wide for either word: the steps must not move when a change is saved.
+    ui.allocate_ui_with_layout(
+        egui::vec2(46.0, 24.0),
+        Layout::left_to_right(egui::Align::Center),
+        |ui| {
+            ui.set_min_width(46.0);
+            ui.label(RichText::new(words).small().color(p.quiet))
+                .on_hover_text(hint);
+        },
+    );
     ui.separator();
     for (number, step) in (1..).zip(Step::ALL) {
         let here = bench.step == step;

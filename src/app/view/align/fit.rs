@@ -60,13 +60,16 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
                 AlignError::TooFew { .. } | AlignError::NoTurn => p.text,
                 AlignError::Degenerate => p.warn,
             };
-            let words = match error {
-                AlignError::TooFew { given: 0, .. } => {
-                    "Choose a landmark in the list and click its place on the photo.".to_owned()
-                }
+            let first = matches!(error, AlignError::TooFew { given: 0, .. });
+            let words = match state.selected(side) {
+                Some(name) if first => format!("Click the place of \u{201c}{name}\u{201d} on the photo."),
+                None if first => "Choose a landmark in the list and click its place on the photo.".to_owned(),
                 _ => error.to_string(),
             };
             ui.colored_label(colour, words);
+            if first {
+                rim::first_ui(ui, &p, state, page);
+            }
         }
         Some(Ok(alignment)) => {
             let zone_radii_mm = &page.bench.derived().zone_radii_mm[index(side)];
@@ -75,12 +78,40 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
             let (px, _) = rms(&alignment);
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = 6.0;
-                ui.label(theme::strong(short_words(alignment.model)));
-                ui.colored_label(p.quiet, format!("{how}  \u{b7}  residual {px:.2} px"));
-                ui.colored_label(p.quiet, format!("\u{b7}  zones {}", within_words(worst, 2)))
+                ui.label(theme::strong(short_words(alignment.model)))
+                    .on_hover_text(explanation(alignment.model));
+                ui.colored_label(p.quiet, how).on_hover_text(
+                    "\u{201c}By evidence\u{201d}: the simplest model that the landmarks do not speak against. \
+                     \u{201c}Held\u{201d}: chosen by you, under Alignment.",
+                );
+                // Of two landmarks or fewer it is small whatever they are.
+                if alignment.landmarks.len() > EXACT_BY {
+                    ui.colored_label(p.quiet, format!("\u{b7}  residual {px:.2} px"))
+                        .on_hover_text(RESIDUAL);
+                }
+                ui.colored_label(p.quiet, format!("\u{b7}  worst zone {}", within_words(worst, 2)))
                     .on_hover_text("How far the least certain zone may be off on this photo (95 %)");
             });
             advice_ui(ui, &p, state, page, &alignment);
+        }
+    }
+}
+
+/// As many landmarks as a similarity passes through exactly.
+const EXACT_BY: usize = 2;
+
+const RESIDUAL: &str = "How far the landmarks lie from where the fit puts them: the root of the mean square. Small alone \
+                        is no proof of a good alignment; what counts is how far the zones may be off.";
+
+/// When a model is the right one.
+fn explanation(model: Model) -> &'static str {
+    match model {
+        Model::Similarity => "One scale, a turn and a shift: the camera looked straight down on the coin.",
+        Model::Affine => {
+            "Also a tilt, with one scale along it and another across it: the camera looked aslant from afar."
+        }
+        Model::Homography => {
+            "Also a tilt from near, where the nearer edge of the coin looks larger (a homography)."
         }
     }
 }
@@ -143,7 +174,12 @@ fn model_ui(ui: &mut Ui, page: &mut Page<'_>, alignment: Option<&Alignment>) {
             .show_ui(ui, |ui| {
                 for choice in std::iter::once(None).chain(Model::ALL.map(Some)) {
                     let words = choice.map_or("By evidence", words);
-                    if ui.selectable_label(held == choice, words).clicked() && held != choice {
+                    let hover = choice.map_or(
+                        "Chosen by how well each model foretells landmarks that it was not fitted to, not by their number.",
+                        explanation,
+                    );
+                    let response = ui.selectable_label(held == choice, words).on_hover_text(hover);
+                    if response.clicked() && held != choice {
                         let what = match choice {
                             Some(_) => "holding the model",
                             None => "letting the evidence choose the model",
@@ -169,7 +205,7 @@ fn numbers_ui(ui: &mut Ui, p: &Palette, alignment: &Alignment) {
         .num_columns(2)
         .spacing([16.0, 2.0])
         .show(ui, |ui| {
-            ui.colored_label(p.quiet, "Residual, RMS");
+            ui.colored_label(p.quiet, "Residual, RMS").on_hover_text(RESIDUAL);
             ui.label(format!("{px:.2} px   {mm:.3} mm"));
             ui.end_row();
             ui.colored_label(p.quiet, "Placing noise").on_hover_text(

@@ -78,7 +78,7 @@ pub fn keys(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         }
     }
     if key(Key::S)
-        && let Some((name, _)) = place::selected_point(state, page)
+        && let Some(name) = place::to_snap(state, page)
     {
         page.push(Action::Snap(side, Snapping::Placed(name)));
     }

@@ -84,6 +84,11 @@ fn row_ui(
     }
     if selected {
         detail_ui(ui, p, state, page, landmark, is_placed, error);
+        if state.scroll_to_selected {
+            state.scroll_to_selected = false;
+            let below = ui.min_rect().max;
+            ui.scroll_to_rect(egui::Rect::from_min_max(response.rect.min, below), None);
+        }
     }
 }
 
@@ -201,7 +206,11 @@ fn detail_ui(
         if let Some(off) = error.and_then(|e| e.left_out_px) {
             let text = format!("{:.1} px from where the others alone put it", off.length());
             let disagrees = error.is_some_and(|e| e.disagrees);
-            ui.colored_label(if disagrees { p.warn } else { p.quiet }, text);
+            ui.colored_label(if disagrees { p.warn } else { p.quiet }, text)
+                .on_hover_text(
+                    "The alignment is fitted once more without this landmark: a wrong place shows here more plainly than \
+                     in its residual, to which it has bent the fit.",
+                );
         }
         if is_placed {
             ui.horizontal(|ui| {
@@ -224,6 +233,16 @@ fn detail_ui(
             });
         } else {
             ui.colored_label(p.quiet, "Click its place on the photo.");
+            if let Some(last) = place::to_snap(state, page)
+                && ui
+                    .button(format!("Snap \u{201c}{last}\u{201d}"))
+                    .on_hover_text(
+                        "Let the landmark placed last go to where the plate's relief fits, to a fraction of a pixel (S)",
+                    )
+                    .clicked()
+            {
+                page.push(Action::Snap(page.bench.side, Snapping::Placed(last)));
+            }
         }
     });
 }

@@ -17,6 +17,8 @@ pub enum MarkKind {
     Selected,
     /// One that disagrees with the rest.
     Disagrees,
+    /// The selected one, where it disagrees with the rest.
+    SelectedDisagrees,
 }
 
 /// A landmark's mark: a ring and a cross, both open at the point itself.
@@ -25,15 +27,32 @@ pub fn landmark(painter: &Painter, p: &Palette, at: Pos2, number: usize, kind: M
         MarkKind::Quiet => (Color32::WHITE, 6.0),
         MarkKind::Selected => (p.on_picture, 10.0),
         MarkKind::Disagrees => (p.warn_on_picture, 9.0),
+        MarkKind::SelectedDisagrees => (p.warn_on_picture, 11.0),
     };
     paint::ring(painter, at, radius, 1.5, colour);
     paint::open_cross(painter, at, 3.0, radius + 3.0, colour);
     let text = match kind {
-        MarkKind::Disagrees => format!("{number} !"),
+        MarkKind::Disagrees | MarkKind::SelectedDisagrees => format!("{number} !"),
         _ => number.to_string(),
     };
     let foot = at + egui::vec2(radius + 3.0, -radius - 1.0);
     paint::chip(painter, foot, Align2::LEFT_BOTTOM, &text, colour);
+}
+
+/// How a landmark was snapped: from where it was clicked, by how many px.
+pub fn snapped(painter: &Painter, p: &Palette, from: Pos2, to: Pos2, moved_px: f64) {
+    /// Nearer than this on the screen the way between the two is no line, in points.
+    const LEAST: f32 = 4.0;
+    let colour = p.on_picture;
+    if from.distance(to) >= LEAST {
+        for (width, colour) in [(3.0, Color32::from_black_alpha(150)), (1.2, colour)] {
+            painter.line_segment([from, to], egui::Stroke::new(width, colour));
+        }
+        paint::ring(painter, from, 3.0, 1.0, colour);
+    }
+    let foot = to + egui::vec2(13.0, 13.0);
+    let words = format!("moved {moved_px:.2} px");
+    paint::chip(painter, foot, Align2::LEFT_TOP, &words, colour);
 }
 
 /// The zone's outline on the photo, its title, and the disc that holds its place with 95 %.

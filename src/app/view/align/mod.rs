@@ -11,7 +11,7 @@ mod plate;
 mod rim;
 mod state;
 
-pub use state::AlignPage;
+pub use state::{AlignPage, Snapped};
 
 use crate::app::bench::index;
 use crate::app::page::Page;

@@ -44,6 +44,7 @@ pub fn photo_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         tools_ui(ui, state, page, alignment.as_deref(), seen);
     });
     let (id, frame) = bar("align/status");
+    let frame = frame.inner_margin(egui::Margin::symmetric(8, 4));
     let pointer = state.pointer;
     egui::Panel::bottom(id).frame(frame).show(ui, |ui| {
         status_ui(ui, alignment.as_deref(), seen, pointer);
@@ -230,14 +231,21 @@ fn paint_marks(
         };
         let disagrees =
             aligned.is_some_and(|(a, _)| a.landmarks.iter().any(|l| l.name == landmark.name && l.disagrees));
-        let kind = if state.selected(side) == Some(&landmark.name) {
-            MarkKind::Selected
-        } else if disagrees {
-            MarkKind::Disagrees
-        } else {
-            MarkKind::Quiet
+        let selected = state.selected(side) == Some(&landmark.name);
+        let kind = match (selected, disagrees) {
+            (true, true) => MarkKind::SelectedDisagrees,
+            (true, false) => MarkKind::Selected,
+            (false, true) => MarkKind::Disagrees,
+            (false, false) => MarkKind::Quiet,
         };
         marks::landmark(&painter, p, sight.position(*point), number, kind);
+    }
+    // Shown for as long as the landmark stays where it was snapped to.
+    if let Some(s) = state.snapped.as_ref().filter(|s| s.side == side)
+        && photo.landmarks.get(&s.name) == Some(&s.to)
+    {
+        let (from, to) = (sight.position(s.from), sight.position(s.to));
+        marks::snapped(&painter, p, from, to, (s.to - s.from).length());
     }
 }
 
@@ -353,6 +361,15 @@ fn tools_ui(
             }
         }
         ui.separator();
+        let marked = page.bench.record().photo(side).is_some_and(|p| p.rim.is_some());
+        let shown = marked && state.rim == Shows::Yes;
+        let button = ui
+            .add_enabled(marked, egui::Button::selectable(shown, "Rim"))
+            .on_hover_text("Show the rim on the photo, with handles to drag it to the coin\u{2019}s edge (R)")
+            .on_disabled_hover_text("No rim is marked yet: find or draw it under Alignment, at the right");
+        if button.clicked() {
+            state.rim = state.rim.other();
+        }
         for (shows, text, hint) in [
             (&mut state.zones, "Zones", "Show the zones on the photo (Z)"),
             (&mut state.lens, "Magnifier", "Show a lens beside the pointer (M)"),
@@ -394,7 +411,8 @@ fn status_ui(
         if let Some(a) = alignment {
             let middle = SidePoint::origin();
             ui.separator();
-            ui.label(format!("{:.1} px/mm", a.picture_from_side.px_per_mm(middle)));
+            ui.label(format!("{:.1} px/mm", a.picture_from_side.px_per_mm(middle)))
+                .on_hover_text("How many photo pixels show a millimetre of the coin, at its centre");
             ui.separator();
             ui.label(format!(
                 "turned {:.1}\u{b0}",

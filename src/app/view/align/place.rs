@@ -42,10 +42,27 @@ pub fn place_selected(state: &mut AlignPage, page: &mut Page<'_>, point: Picture
     }
     let next = next_unplaced(page, side, Some(&name));
     let words = format!("placing \u{201c}{name}\u{201d}");
+    state.placed_last = Some((side, name.clone()));
     page.push(Action::edit_photo(side, words, None, move |photo| {
         photo.landmarks.insert(name, point);
     }));
     state.select(side, next);
+}
+
+/// The landmark to snap: the selected one where it is placed, else the one placed last, as the next is selected by then.
+#[must_use]
+pub fn to_snap(state: &AlignPage, page: &Page<'_>) -> Option<LandmarkName> {
+    let side = page.bench.side;
+    let stands = |name: &LandmarkName| {
+        let photo = page.bench.record().photo(side);
+        photo.is_some_and(|photo| photo.landmarks.contains_key(name))
+    };
+    let last = state.placed_last.as_ref().filter(|(of, _)| *of == side);
+    state
+        .selected(side)
+        .filter(|name| stands(name))
+        .or(last.map(|(_, name)| name).filter(|name| stands(name)))
+        .cloned()
 }
 
 /// Moves a placed landmark; edits of one gesture are one step of undo.

@@ -144,13 +144,66 @@ pub fn drag_to(page: &mut Page<'_>, drag: &RimDrag, to: PicturePoint) {
     ));
 }
 
+/// Puts a ring on the photo, to be dragged to the coin's edge.
+fn draw(state: &mut AlignPage, page: &mut Page<'_>) {
+    /// The ring's radius as a share of the photo's shorter side.
+    const SHARE: f64 = 0.4;
+    let side = page.bench.side;
+    let Some(photo) = page.bench.record().photo(side) else {
+        return;
+    };
+    let (w, h) = (f64::from(photo.width_px), f64::from(photo.height_px));
+    let radius = w.min(h) * SHARE;
+    let rim = Rim {
+        centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
+        long_px: radius,
+        short_px: radius,
+        turn_deg: 0.0,
+        by_hand: true,
+    };
+    state.rim = Shows::Yes;
+    let words = "drawing the rim".to_owned();
+    page.push(Action::edit_photo(side, words, None, move |photo| {
+        photo.rim = Some(rim);
+    }));
+}
+
+/// What is known of the rim before any landmark stands, and the way to mend it.
+pub fn first_ui(ui: &mut Ui, p: &Palette, state: &mut AlignPage, page: &mut Page<'_>) {
+    let side = page.bench.side;
+    let rim = page.bench.record().photo(side).and_then(|photo| photo.rim);
+    ui.horizontal_wrapped(|ui| match rim {
+        Some(rim) => {
+            let how = if rim.by_hand {
+                "The rim is marked by hand"
+            } else {
+                "The rim was found"
+            };
+            ui.colored_label(p.quiet, format!("{how}: one landmark already shows the zones."));
+            if state.rim == Shows::No && ui.link("Show the rim").clicked() {
+                state.rim = Shows::Yes;
+            }
+        }
+        None => {
+            let said = page.bench.rim_said[index(side)].clone();
+            match said {
+                Some(said) => ui.colored_label(p.quiet, format!("The rim: {said}")),
+                None => ui.colored_label(p.quiet, "The rim is not marked: two landmarks show the zones."),
+            };
+            if ui.link("Draw the rim").clicked() {
+                draw(state, page);
+            }
+        }
+    });
+}
+
 /// What is known of the rim, and what can be done about it.
 pub fn rim_ui(ui: &mut Ui, p: &Palette, state: &mut AlignPage, page: &mut Page<'_>) {
     let side = page.bench.side;
     let Some(photo) = page.bench.record().photo(side) else {
         return;
     };
-    let (w, h, rim) = (f64::from(photo.width_px), f64::from(photo.height_px), photo.rim);
+    let rim = photo.rim;
     ui.horizontal_wrapped(|ui| {
         ui.label("Rim");
         match rim {
@@ -202,23 +255,7 @@ pub fn rim_ui(ui: &mut Ui, p: &Palette, state: &mut AlignPage, page: &mut Page<'
                     .on_hover_text("Drag a ring to the coin's edge")
                     .clicked()
                 {
-                    state.rim = Shows::Yes;
-                    let radius = w.min(h) * 0.4;
-                    let rim = Rim {
-                        centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
-                        long_px: radius,
-                        short_px: radius,
-                        turn_deg: 0.0,
-                        by_hand: true,
-                    };
-                    page.push(Action::edit_photo(
-                        side,
-                        "drawing the rim".to_owned(),
-                        None,
-                        move |photo| {
-                            photo.rim = Some(rim);
-                        },
-                    ));
+                    draw(state, page);
                 }
             }
         }

@@ -18,6 +18,19 @@ pub struct Drag {
     pub grip: PictureVector,
 }
 
+/// Where a landmark stood before it was snapped.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Snapped {
+    /// Its side.
+    pub side: Side,
+    /// Which.
+    pub name: LandmarkName,
+    /// Where it was clicked.
+    pub from: PicturePoint,
+    /// Where it went. It is shown for as long as the landmark stays there.
+    pub to: PicturePoint,
+}
+
 /// Whether something is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Shows {
@@ -48,6 +61,12 @@ pub struct AlignPage {
     pub plate_view: Option<PictureView>,
     /// The plate in view, for each side.
     pub plates: [Option<(DieId, usize)>; 2],
+    /// The landmark placed last, which can be snapped while the next one is already selected.
+    pub placed_last: Option<(Side, LandmarkName)>,
+    /// The landmark snapped last.
+    pub snapped: Option<Snapped>,
+    /// Whether the selected landmark's row is still to be brought into view.
+    pub scroll_to_selected: bool,
     /// The landmark being dragged.
     pub drag: Option<Drag>,
     /// What the photos' panes showed last, for the buttons beside them.
@@ -77,6 +96,9 @@ impl Default for AlignPage {
             photo_views: [PictureView::default(); 2],
             plate_view: None,
             plates: [None, None],
+            placed_last: None,
+            snapped: None,
+            scroll_to_selected: false,
             drag: None,
             seen: [None, None],
             pointer: None,
@@ -103,6 +125,7 @@ impl AlignPage {
     pub fn select(&mut self, side: Side, name: Option<LandmarkName>) {
         self.selected[index(side)] = name;
         self.plate_view = None;
+        self.scroll_to_selected = true;
     }
 
     /// A gesture number not used before.
