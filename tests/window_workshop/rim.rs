@@ -47,7 +47,7 @@ fn a_rim_is_undone_step_by_step_and_kept_while_the_set_is_open() {
 
     // Kept while another section is in view; the set itself was not touched by any of it.
     user.click("Pairings (0)");
-    user.click("Obverse design (1)");
+    user.click("Obverse design (0)");
     assert_eq!(rim(&user), Some(nudged));
     assert_eq!(saved(&user), set);
     // The next landmark is placed by it.
