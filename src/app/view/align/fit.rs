@@ -78,6 +78,8 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
             let (px, _) = rms(&alignment);
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = 6.0;
+                // Never broken within: a value stays with its sign and unit.
+                ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
                 ui.label(theme::strong(short_words(alignment.model)))
                     .on_hover_text(explanation(alignment.model));
                 ui.colored_label(p.quiet, how).on_hover_text(
