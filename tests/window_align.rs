@@ -453,22 +453,12 @@ fn the_key_snaps_the_landmark_placed_last_and_the_photo_shows_from_where() {
     let clicked = photo(&harness).landmarks[&name.into()];
     press(&mut harness, Modifiers::NONE, Key::S);
     harness.run();
-    let snapped = harness.state().pages.align.snapped.clone();
+    let snapped = harness.state().pages.align.snapped.clone().unwrap();
     let now = photo(&harness).landmarks[&name.into()];
-    if let Some(snapped) = snapped {
-        assert_eq!((snapped.from, snapped.to), (clicked, now));
-        assert!((now - truth).length() < (clicked - truth).length());
-        press(&mut harness, Modifiers::COMMAND, Key::Z);
-        assert_eq!(photo(&harness).landmarks[&name.into()], clicked);
-    } else {
-        // Refused: it stays, and a sentence says so.
-        assert_eq!(now, clicked);
-        assert!(
-            harness
-                .query_by_label_contains("stays where you put it")
-                .is_some()
-        );
-    }
+    assert_eq!((snapped.from, snapped.to), (clicked, now));
+    assert!((now - truth).length() < (clicked - truth).length());
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(photo(&harness).landmarks[&name.into()], clicked);
 }
 
 #[test]
