@@ -73,7 +73,7 @@ pub(super) fn step_buttons_ui(ui: &mut Ui, what: &str) -> Option<isize> {
 }
 
 /// With less room than this nothing of the zone's title could be read, in points.
-const ROOM_FOR_A_TITLE: f32 = 60.0;
+pub(super) const ROOM_FOR_A_TITLE: f32 = 60.0;
 
 /// The zone's telling detail, which is never cut: every ± on the page is held against it.
 pub(super) fn telling_detail_ui(ui: &mut Ui, detail_mm: f64) {

@@ -106,6 +106,39 @@ pub fn doubt(quality: &ZoneQuality) -> Option<&'static str> {
     }
 }
 
+/// Why in a few words, by what is worst.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Because {
+    /// It lacks sharpness: what it resolves.
+    Sharpness(String),
+    /// Something hides the zone, or the picture ends in it; the shortcoming's own sentence says it in full.
+    Hidden(String),
+    /// Nothing can be said in numbers.
+    Unknown,
+}
+
+/// Why a zone cannot be judged well.
+#[must_use]
+pub fn because(quality: &ZoneQuality, telling_detail_mm: f64) -> Because {
+    match quality.shortcomings.first() {
+        Some(
+            hidden @ (Shortcoming::Glare { .. } | Shortcoming::Shadow { .. } | Shortcoming::Outside { .. }),
+        ) => {
+            let sentence = hidden.to_string();
+            // What to do about it follows a colon.
+            let what = sentence.split(": ").next().unwrap_or(&sentence);
+            let mut letters = what.trim_end_matches('.').chars();
+            let first = letters.next().into_iter().flat_map(char::to_lowercase);
+            Because::Hidden(first.chain(letters).collect())
+        }
+        _ if quality.effective_resolution_mm.is_finite() => Because::Sharpness(format!(
+            "it resolves {:.2} mm here, the telling detail is {telling_detail_mm:.2} mm",
+            quality.effective_resolution_mm
+        )),
+        _ => Because::Unknown,
+    }
+}
+
 /// What is to be said before a verdict is given where the photo does not show what tells, and how to photograph better.
 #[must_use]
 pub fn warning(state: &ComparePage, scene: &Scene) -> Option<Warning> {
@@ -113,20 +146,43 @@ pub fn warning(state: &ComparePage, scene: &Scene) -> Option<Warning> {
     let doubt = doubt(quality)?;
     let (first, rest) = doubt.split_at(1);
     let first = first.to_uppercase();
-    let short = if quality.effective_resolution_mm.is_finite() {
-        format!(
-            "{first}{rest}: it resolves {:.2} mm here, the telling detail is {:.2} mm.",
-            quality.effective_resolution_mm, scene.zone.telling_detail_mm
-        )
-    } else {
-        format!("{first}{rest}.")
+    let bare = format!("{first}{rest}.");
+    let (short, said) = match because(quality, scene.zone.telling_detail_mm) {
+        Because::Sharpness(why) => {
+            let short = format!("{first}{rest}: {why}.");
+            (short.clone(), short)
+        }
+        Because::Hidden(why) => (format!("{first}{rest}: {why}."), bare),
+        Because::Unknown => (bare.clone(), bare),
     };
     let full = quality
         .shortcomings
         .iter()
         .take(2)
-        .fold(short.clone(), |words, shortcoming| {
-            format!("{words} {shortcoming}")
-        });
+        .fold(said, |words, shortcoming| format!("{words} {shortcoming}"));
     Some(Warning { short, full })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_reason_in_few_words_is_what_is_worst() {
+        let quality = |shortcomings: Vec<Shortcoming>| ZoneQuality {
+            px_per_mm: 85.0,
+            blur: None,
+            effective_resolution_mm: 0.04,
+            clipped_share: 0.0,
+            dark_share: 0.0,
+            outside_share: 0.0,
+            can_judge: CanJudge::Cannot,
+            shortcomings,
+        };
+        let glare = because(&quality(vec![Shortcoming::Glare { share: 0.82 }]), 0.2);
+        assert_eq!(glare, Because::Hidden("glare hides 82 % of this zone".to_owned()));
+        let blur = because(&quality(vec![Shortcoming::Blur { shows_mm: 0.04 }]), 0.2);
+        let words = "it resolves 0.04 mm here, the telling detail is 0.20 mm";
+        assert_eq!(blur, Because::Sharpness(words.to_owned()));
+    }
 }

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use egui::{Align, Label, Layout, RichText, TextEdit, Ui};
 
-use super::super::header::{light_ui, step_buttons_ui, telling_detail_ui, zoom_ui};
-use super::super::quality::doubt;
+use super::super::header::{ROOM_FOR_A_TITLE, light_ui, step_buttons_ui, telling_detail_ui, zoom_ui};
+use super::super::quality::{Because, because, doubt};
 use super::super::warning::Warning;
 use super::super::{ComparePage, fine_shift, instruments, measure};
 use super::model::spot_title;
@@ -104,7 +104,9 @@ fn title_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &PairS
         _ => "Look for cracks, clash marks and recut details; zoom in and keep the place where you find one"
             .to_owned(),
     };
-    ui.add(Label::new(RichText::new(&words).weak()).truncate());
+    if ui.available_width() > ROOM_FOR_A_TITLE {
+        ui.add(Label::new(RichText::new(&words).weak()).truncate());
+    }
 }
 
 /// Goes on by some spots.
@@ -191,19 +193,19 @@ fn improve_ui(ui: &mut Ui, page: &mut Page<'_>, [coin, other]: [Uncertainty; 2])
 
 fn doubt_warning(whose: &str, quality: &ZoneQuality, scene: &PairScene) -> Option<Warning> {
     let doubt = doubt(quality)?;
-    let resolves = if quality.effective_resolution_mm.is_finite() {
-        format!(
-            " (it resolves {:.2} mm, the telling detail is {:.2} mm)",
-            quality.effective_resolution_mm, scene.zone.telling_detail_mm
-        )
-    } else {
-        String::new()
+    let bare = format!("On {whose}, {doubt}");
+    let (short, said) = match because(quality, scene.zone.telling_detail_mm) {
+        Because::Sharpness(why) => {
+            let short = format!("{bare} ({why})");
+            (short.clone(), short)
+        }
+        Because::Hidden(why) => (format!("{bare} ({why})"), bare),
+        Because::Unknown => (bare.clone(), bare),
     };
     let shortcoming = quality
         .shortcomings
         .first()
         .map_or_else(String::new, |s| format!(" {s}"));
-    let short = format!("On {whose}, {doubt}{resolves}");
-    let full = format!("{short}.{shortcoming}");
+    let full = format!("{said}.{shortcoming}");
     Some(Warning { short, full })
 }
