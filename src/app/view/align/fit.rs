@@ -77,7 +77,7 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
             let how = if alignment.held { "held" } else { "by evidence" };
             let (px, _) = rms(&alignment);
             ui.horizontal_wrapped(|ui| {
-                ui.spacing_mut().item_spacing.x = 6.0;
+                ui.spacing_mut().item_spacing.x = 10.0;
                 // Never broken within: a value stays with its sign and unit.
                 ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
                 ui.label(theme::strong(short_words(alignment.model)))
@@ -88,10 +88,10 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
                 );
                 // Of two landmarks or fewer it is small whatever they are.
                 if alignment.landmarks.len() > EXACT_BY {
-                    ui.colored_label(p.quiet, format!("\u{b7}  residual {px:.2} px"))
+                    ui.colored_label(p.quiet, format!("residual {px:.2} px"))
                         .on_hover_text(RESIDUAL);
                 }
-                ui.colored_label(p.quiet, format!("\u{b7}  worst zone {}", within_words(worst, 2)))
+                ui.colored_label(p.quiet, format!("worst zone {}", within_words(worst, 2)))
                     .on_hover_text("How far the least certain zone may be off on this photo (95 %)");
             });
             advice_ui(ui, &p, state, page, &alignment);

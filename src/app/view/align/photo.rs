@@ -285,6 +285,9 @@ fn follow_pointer(
     } else if placing && response.hovered() && !response.dragged() {
         ui.set_cursor_icon(egui::CursorIcon::Crosshair);
     }
+    if !response.dragged() && response.hovered() && rim::is_under(state, page, sight, position) {
+        ui.set_cursor_icon(egui::CursorIcon::Grab);
+    }
     let panning = response.dragged() && state.drag.is_none();
     if state.lens == Shows::Yes && !panning && (placing || state.drag.is_some()) {
         lens::lens_ui(ui, state, sight, picture, sight.position(point), point);
@@ -365,7 +368,9 @@ fn tools_ui(
         let shown = marked && state.rim == Shows::Yes;
         let button = ui
             .add_enabled(marked, egui::Button::selectable(shown, "Rim"))
-            .on_hover_text("Show the rim on the photo, with handles to drag it to the coin\u{2019}s edge (R)")
+            .on_hover_text(
+                "Show the rim on the photo, and drag it or its handles to the coin\u{2019}s edge (R)",
+            )
             .on_disabled_hover_text("No rim is marked yet: find or draw it under Alignment, at the right");
         if button.clicked() {
             state.rim = state.rim.other();

@@ -21,6 +21,8 @@ pub enum Handle {
     Long,
     /// An end of the shorter axis: its length.
     Short,
+    /// The ring itself, anywhere: its size, its shape kept.
+    Ring,
 }
 
 /// A handle being dragged.
@@ -76,16 +78,45 @@ pub fn paint_rim(ui: &Ui, p: &Palette, sight: &Sight, rim: &Rim) {
     }
 }
 
+/// Where a point lies against the ring: 1 on it, less within; its size counts, not its shape.
+fn share(rim: &Rim, point: PicturePoint) -> f64 {
+    let (long, short) = axes(rim);
+    let from_centre = point - rim.centre;
+    (from_centre.dot(long) / rim.long_px).hypot(from_centre.dot(short) / rim.short_px)
+}
+
+/// What a press at a position takes hold of: a handle, else the ring itself.
+fn handle_under(rim: &Rim, sight: &Sight, position: Pos2) -> Option<Handle> {
+    /// How near the pointer must come to the ring, in points.
+    const REACH: f64 = 6.0;
+    let handles = handles(rim);
+    let handle = super::marks::nearest(sight, position, handles.iter().map(|(h, q)| (h, q)));
+    if let Some((handle, _)) = handle {
+        return Some(*handle);
+    }
+    let off_px = (share(rim, sight.picture_point(position)) - 1.0).abs() * rim.short_px;
+    (off_px * sight.points_per_px() <= REACH).then_some(Handle::Ring)
+}
+
+/// Whether a press at a position would take hold of the rim.
+pub fn is_under(state: &AlignPage, page: &Page<'_>, sight: &Sight, position: Pos2) -> bool {
+    let rim = page
+        .bench
+        .record()
+        .photo(page.bench.side)
+        .and_then(|photo| photo.rim);
+    state.rim == Shows::Yes && rim.is_some_and(|rim| handle_under(&rim, sight, position).is_some())
+}
+
 /// The handle under a position, with the rim, where the rim is shown.
 pub fn grab(state: &mut AlignPage, page: &Page<'_>, sight: &Sight, origin: Pos2) -> Option<RimDrag> {
     if state.rim == Shows::No {
         return None;
     }
     let rim = page.bench.record().photo(page.bench.side)?.rim?;
-    let handles = handles(&rim);
-    let (handle, _) = super::marks::nearest(sight, origin, handles.iter().map(|(h, q)| (h, q)))?;
+    let handle = handle_under(&rim, sight, origin)?;
     Some(RimDrag {
-        handle: *handle,
+        handle,
         gesture: state.new_gesture(),
         before: rim,
         from: sight.picture_point(origin),
@@ -114,6 +145,12 @@ pub fn dragged(drag: &RimDrag, to: PicturePoint) -> Rim {
         Handle::Short => {
             let (_, short) = axes(&rim);
             rim.short_px = from_centre.dot(short).abs().max(LEAST_PX);
+        }
+        Handle::Ring => {
+            let least = LEAST_PX / rim.short_px.max(LEAST_PX);
+            let factor = share(&rim, to).max(least);
+            rim.long_px *= factor;
+            rim.short_px *= factor;
         }
     }
     if rim.short_px > rim.long_px {
@@ -218,7 +255,9 @@ pub fn rim_ui(ui: &mut Ui, p: &Palette, state: &mut AlignPage, page: &mut Page<'
                 let shown = state.rim == Shows::Yes;
                 let toggle = ui.selectable_label(shown, "Correct");
                 if toggle
-                    .on_hover_text("Show the rim on the photo and drag its handles (R)")
+                    .on_hover_text(
+                        "Show the rim on the photo, and drag it or its handles to the coin's edge (R)",
+                    )
                     .clicked()
                 {
                     state.rim = state.rim.other();
@@ -281,6 +320,10 @@ mod tests {
         }
     }
 
+    fn moved_from() -> PicturePoint {
+        drag(Handle::Centre).before.centre
+    }
+
     #[test]
     fn handles_do_what_they_say() {
         let moved = dragged(&drag(Handle::Centre), PicturePoint::new(110.0, 95.0));
@@ -289,6 +332,11 @@ mod tests {
         let longer = dragged(&drag(Handle::Long), PicturePoint::new(100.0, 200.0));
         assert!((longer.long_px - 100.0).abs() < 1e-9 && (longer.short_px - 80.0).abs() < 1e-9);
         assert!((longer.turn_deg - 90.0).abs() < 1e-9);
+        // Pulled anywhere the ring goes through the pointer and keeps its shape.
+        let to = PicturePoint::new(130.0, 140.0);
+        let larger = dragged(&drag(Handle::Ring), to);
+        assert!((share(&larger, to) - 1.0).abs() < 1e-9);
+        assert!((larger.short_px / larger.long_px - 0.8).abs() < 1e-9 && larger.centre == moved_from());
         // The shorter axis pulled past the longer one becomes the longer.
         let swapped = dragged(&drag(Handle::Short), PicturePoint::new(103.0, 160.0));
         assert!((swapped.long_px - 60.0).abs() < 1e-9 && (swapped.short_px - 50.0).abs() < 1e-9);
