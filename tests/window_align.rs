@@ -6,9 +6,11 @@
 mod synthetic;
 
 use std::cell::Cell;
+use std::f64::consts::PI;
 use std::path::Path;
 use std::rc::Rc;
 
+use dietell::align::Rim;
 use dietell::app::action::Action;
 use dietell::app::bench::index;
 use dietell::app::dialogs::ScriptedDialogs;
@@ -368,6 +370,65 @@ fn another_photo_asks_before_landmarks_are_lost_and_undo_brings_them_back() {
         synthetic::PHOTO_PX.0,
         "the picture in view is the earlier one again"
     );
+}
+
+#[test]
+fn a_wrong_rim_is_dragged_to_where_the_pointer_is_let_go() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    let (w, h) = synthetic::PHOTO_PX;
+    let wrong = Rim {
+        centre: PicturePoint::new(f64::from(w) / 2.0, f64::from(h) / 2.0),
+        long_px: 200.0,
+        short_px: 180.0,
+        turn_deg: 30.0,
+        by_hand: true,
+    };
+    harness.state_mut().push(Action::edit_photo(
+        Side::Obverse,
+        "a rim".to_owned(),
+        None,
+        move |photo| {
+            photo.rim = Some(wrong);
+        },
+    ));
+    harness.run();
+    harness
+        .get_by_role_and_label(egui::accesskit::Role::Button, "Rim")
+        .click();
+    harness.run();
+    // By the ring, at 75 degrees, where no handle is; the view fits the rim and must not follow it.
+    let (sin, cos) = 45_f64.to_radians().sin_cos();
+    let (long, short) = (
+        wrong.turn_deg.to_radians(),
+        wrong.turn_deg.to_radians() + PI / 2.0,
+    );
+    let on_ring = |share: f64| {
+        let along = |angle: f64, by: f64| PictureVector::new(angle.cos(), angle.sin()) * (by * share);
+        wrong.centre + along(long, wrong.long_px * cos) + along(short, wrong.short_px * sin)
+    };
+    let (from, to) = (
+        on_screen(&harness, on_ring(1.0)),
+        on_screen(&harness, on_ring(0.8)),
+    );
+    harness.hover_at(from);
+    harness.run();
+    harness.drag_at(from);
+    harness.run();
+    for share in [0.3_f32, 0.7, 1.0] {
+        harness.hover_at(from + (to - from) * share);
+        harness.run();
+    }
+    harness.drop_at(to);
+    harness.run();
+    let now = photo(&harness).rim.unwrap();
+    assert!((now.long_px - 160.0).abs() < 2.0, "{now:?}");
+    assert!(
+        (now.short_px - 144.0).abs() < 2.0 && now.centre == wrong.centre,
+        "{now:?}"
+    );
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(photo(&harness).rim, Some(wrong), "the drag is one step of undo");
 }
 
 #[test]

@@ -141,6 +141,10 @@ fn follow_drag(
     let origin = ui.input(|i| i.pointer.press_origin()).filter(|_| begun);
     if let Some(origin) = origin {
         state.rim_drag = rim::grab(state, page, sight, origin);
+        if state.rim_drag.is_some() {
+            // A view that fits the rim would follow it, and run away from the pointer.
+            state.photo_views[index(side)].look(sight.camera);
+        }
     }
     if let Some(drag) = state.rim_drag {
         if response.dragged_by(PointerButton::Primary) {
