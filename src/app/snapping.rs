@@ -150,15 +150,8 @@ impl Window {
                 format!("snapping \u{201c}{name}\u{201d}")
             }
             Snapping::TheRest => {
-                let count = snapped.len();
-                let known = if count > 0 {
-                    format!(", each to \u{b1} {deviation_px:.1} px or better")
-                } else {
-                    String::new()
-                };
-                self.notices.done(format!(
-                    "{count} of {asked} landmarks placed by the plate{known}: look at each. The others did not stand out."
-                ));
+                self.notices
+                    .done(placed_words(snapped.len(), asked, deviation_px));
                 "placing the rest".to_owned()
             }
         };
@@ -167,5 +160,34 @@ impl Window {
                 photo.landmarks.extend(snapped);
             }));
         }
+    }
+}
+
+/// What is said after placing the rest: how many of how many, how well, and what is left to do.
+fn placed_words(count: usize, asked: usize, deviation_px: f64) -> String {
+    let known = format!("each to \u{b1} {deviation_px:.1} px or better: look at each");
+    match count {
+        0 => "No landmark was placed: none of them stands out on this photo. Place them by hand.".to_owned(),
+        1 if asked == 1 => {
+            format!("The last landmark was placed by the plate, to \u{b1} {deviation_px:.1} px: look at it.")
+        }
+        all if all == asked => format!("All {asked} landmarks placed by the plate, {known}."),
+        some => format!(
+            "{some} of {asked} landmarks placed by the plate, {known}. The others do not stand out: place them by hand."
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::placed_words;
+
+    #[test]
+    fn others_are_named_only_where_there_are_some() {
+        assert!(placed_words(13, 13, 1.0).starts_with("All 13 landmarks placed"));
+        assert!(!placed_words(13, 13, 1.0).contains("others"));
+        assert!(placed_words(9, 13, 0.64).contains("9 of 13"));
+        assert!(placed_words(9, 13, 0.64).contains("\u{b1} 0.6 px"));
+        assert!(!placed_words(0, 13, 0.0).contains('\u{b1}'));
     }
 }
