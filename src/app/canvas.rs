@@ -9,7 +9,7 @@ use egui::{Color32, ColorImage, Mesh, Painter, Pos2, Rect, TextureHandle, Textur
 use image::RgbaImage;
 use nalgebra::{Matrix3, Vector3};
 
-use crate::crop::{Crop, CropFrame, edges_over, even_light, signed_difference, view_picture};
+use crate::crop::{Crop, CropFrame, edges_over, even_light, magnification, signed_difference, view_picture};
 use crate::geometry::SidePoint;
 use crate::photo::Picture;
 
@@ -104,7 +104,10 @@ pub fn draw(key: CanvasKey, shown: Shown) -> Drawn {
         Some(against) => {
             let second = cut(&against.picture, &against.picture_from_canvas);
             let both = match against.how {
-                PixelInstrument::EdgesOver => edges_over(&first, &second, EDGE_COLOUR),
+                PixelInstrument::EdgesOver => {
+                    let magnified = magnification(&shown.picture_from_canvas, w, h);
+                    edges_over(&first, &second, EDGE_COLOUR, magnified)
+                }
                 PixelInstrument::SignedDifference => signed_difference(&first, &second, DIFFERENCE_RANGE),
             };
             // Both were cut to one size, so there is nothing to refuse.

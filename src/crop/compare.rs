@@ -2,6 +2,7 @@
 //!
 //! Where either crop is transparent, nothing can be compared and the result is transparent too.
 
+use image::imageops::{FilterType, resize};
 use image::{Rgba, RgbaImage};
 
 use super::light::grey;
@@ -105,13 +106,24 @@ const EDGE_LOWER_SHARE: f32 = 0.25;
 /// Gradients weaker than this, in levels per px as a Sobel mask gives them (8 times the slope), are grain.
 const LEAST_GRADIENT: f32 = 40.0;
 
+/// From this magnification on edges are looked for in a picture made smaller: the grain between a photo's pixels has
+/// none.
+const SHRUNK_FROM: f64 = 1.5;
+
 /// The edges of the first picture as lines of `colour` over the second in grey. Edges by J. Canny, IEEE Trans. Pattern
 /// Analysis and Machine Intelligence 8(6), 1986, 679-698.
 ///
+/// `magnified` is how many px of the first picture show one px of its photo; a line is then as wide as that.
+///
 /// # Errors
 /// [`CompareError::Sizes`].
-pub fn edges_over(first: &RgbaImage, second: &RgbaImage, colour: [u8; 3]) -> Result<RgbaImage, CompareError> {
-    let lines = edges(first);
+pub fn edges_over(
+    first: &RgbaImage,
+    second: &RgbaImage,
+    colour: [u8; 3],
+    magnified: f64,
+) -> Result<RgbaImage, CompareError> {
+    let lines = edges(first, magnified);
     combine(first, second, |(x, y), _, b| {
         if lines.as_ref().is_some_and(|l| l.get_pixel(x, y).0[0] > 0) {
             colour
@@ -122,18 +134,20 @@ pub fn edges_over(first: &RgbaImage, second: &RgbaImage, colour: [u8; 3]) -> Res
 }
 
 /// 255 on edges; None for a picture too small to have any.
-fn edges(picture: &RgbaImage) -> Option<image::GrayImage> {
+fn edges(picture: &RgbaImage, magnified: f64) -> Option<image::GrayImage> {
     let (width, height) = picture.dimensions();
-    if width < 8 || height < 8 {
-        return None;
-    }
     let grey = grey(picture);
-    let mut strengths: Vec<u16> = imageproc::gradients::sobel_gradients(&grey).into_raw();
-    let at = strengths.len() * 95 / 100;
-    let (_, strong, _) = strengths.select_nth_unstable(at);
-    let upper = (f32::from(*strong) * EDGE_UPPER_SHARE).max(LEAST_GRADIENT);
-    let lower = (f32::from(*strong) * EDGE_LOWER_SHARE).max(LEAST_GRADIENT / 2.0);
-    let mut lines = imageproc::edges::canny(&grey, lower, upper.max(lower));
+    let (mut lines, photo_px) = if magnified < SHRUNK_FROM {
+        (lines_in(&grey)?, 1)
+    } else {
+        let shrunk = |px: u32| (f64::from(px) / magnified).round().max(1.0) as u32;
+        let small = resize(&grey, shrunk(width), shrunk(height), FilterType::Triangle);
+        let mut lines = resize(&lines_in(&small)?, width, height, FilterType::Triangle);
+        for line in lines.iter_mut() {
+            *line = if *line < 128 { 0 } else { 255 };
+        }
+        (lines, magnified.ceil() as i64)
+    };
     // The border of what the picture reaches is no edge of the coin.
     let clear = |x: i64, y: i64| {
         let (Ok(x), Ok(y)) = (u32::try_from(x), u32::try_from(y)) else {
@@ -143,11 +157,24 @@ fn edges(picture: &RgbaImage) -> Option<image::GrayImage> {
     };
     for (x, y, line) in lines.enumerate_pixels_mut() {
         let (x, y) = (i64::from(x), i64::from(y));
-        if line.0[0] > 0 && (-3..=3).any(|d| clear(x + d, y) || clear(x, y + d)) {
+        if line.0[0] > 0 && (-3..=3).any(|d| clear(x + d * photo_px, y) || clear(x, y + d * photo_px)) {
             line.0[0] = 0;
         }
     }
     Some(lines)
+}
+
+/// 255 on edges, a px wide.
+fn lines_in(grey: &image::GrayImage) -> Option<image::GrayImage> {
+    if grey.width() < 8 || grey.height() < 8 {
+        return None;
+    }
+    let mut strengths: Vec<u16> = imageproc::gradients::sobel_gradients(grey).into_raw();
+    let at = strengths.len() * 95 / 100;
+    let (_, strong, _) = strengths.select_nth_unstable(at);
+    let upper = (f32::from(*strong) * EDGE_UPPER_SHARE).max(LEAST_GRADIENT);
+    let lower = (f32::from(*strong) * EDGE_LOWER_SHARE).max(LEAST_GRADIENT / 2.0);
+    Some(imageproc::edges::canny(grey, lower, upper.max(lower)))
 }
 
 /// The colours of a signed difference from the first brighter to the second brighter: the diverging scheme PuOr with
@@ -246,7 +273,7 @@ mod tests {
         for picture in [
             blend(&a, &b, 0.5),
             signed_difference(&a, &b, 100.0),
-            edges_over(&a, &b, [255, 0, 0]),
+            edges_over(&a, &b, [255, 0, 0], 1.0),
         ] {
             assert_eq!(picture.unwrap().get_pixel(3, 3).0, [0; 4]);
         }
@@ -296,7 +323,8 @@ mod tests {
             }
         }
         let red = [230, 30, 30];
-        let over = edges_over(&a, &RgbaImage::from_pixel(60, 60, Rgba([100, 150, 50, 255])), red).unwrap();
+        let plain = RgbaImage::from_pixel(60, 60, Rgba([100, 150, 50, 255]));
+        let over = edges_over(&a, &plain, red, 1.0).unwrap();
         let mut marked = 0;
         for (x, y, p) in over.enumerate_pixels() {
             if p.0[..3] == red {
@@ -307,5 +335,35 @@ mod tests {
             }
         }
         assert!(marked >= 40, "{marked}");
+    }
+
+    #[test]
+    fn grain_between_magnified_pixels_has_no_edges() {
+        // An edge along x = 100 in a photo shown five times as large, with grain finer than its pixels.
+        let a = RgbaImage::from_fn(200, 200, |x, y| {
+            let grain = ((x * 7 + y * 13) % 5) as u8 * 8;
+            // As soft as a photo is, over three of its pixels.
+            let level = 60 + grain + (x.clamp(92, 107) - 92) as u8 * 7;
+            Rgba([level, level, level, 255])
+        });
+        let red = [230, 30, 30];
+        let columns = |magnified: f64| -> Vec<u32> {
+            let over = edges_over(
+                &a,
+                &RgbaImage::from_pixel(200, 200, Rgba([9, 9, 9, 255])),
+                red,
+                magnified,
+            );
+            let over = over.unwrap();
+            let marked = over
+                .enumerate_pixels()
+                .filter(|(_, y, p)| *y == 100 && p.0[..3] == red);
+            marked.map(|(x, _, _)| x).collect()
+        };
+        let line = columns(5.0);
+        assert!(
+            line.len() >= 3 && line.iter().all(|x| (92..=107).contains(x)),
+            "{line:?}"
+        );
     }
 }

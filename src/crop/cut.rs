@@ -80,6 +80,12 @@ pub fn cut_picture(
 /// no source.
 pub const SQUARE_PIXELS_FROM: f64 = 8.0;
 
+/// How many px of a view show one px of the picture, where it is shown smallest.
+#[must_use]
+pub fn magnification(picture_from_view: &Matrix3<f64>, width_px: u32, height_px: u32) -> f64 {
+    sampler::greatest_step(picture_from_view, width_px, height_px).map_or(1.0, f64::recip)
+}
+
 /// As [`cut_picture`] for looking at a picture under pan and zoom: cubic, and square pixels from
 /// [`SQUARE_PIXELS_FROM`] on.
 #[must_use]
@@ -89,10 +95,10 @@ pub fn view_picture(
     width_px: u32,
     height_px: u32,
 ) -> RgbaImage {
-    let step = sampler::greatest_step(picture_from_view, width_px, height_px);
-    let kernel = match step {
-        Some(step) if step * SQUARE_PIXELS_FROM <= 1.0 => Kernel::Nearest,
-        _ => Kernel::Cubic,
+    let kernel = if magnification(picture_from_view, width_px, height_px) >= SQUARE_PIXELS_FROM {
+        Kernel::Nearest
+    } else {
+        Kernel::Cubic
     };
     cut_picture(picture, picture_from_view, width_px, height_px, kernel)
 }

@@ -17,7 +17,9 @@ pub use compare::{
     CompareError, CurtainDirection, blend, curtain, difference_colour, difference_legend, edges_over,
     signed_difference,
 };
-pub use cut::{Crop, CutJob, SQUARE_PIXELS_FROM, cut, cut_many, cut_picture, cut_with, view_picture};
+pub use cut::{
+    Crop, CutJob, SQUARE_PIXELS_FROM, cut, cut_many, cut_picture, cut_with, magnification, view_picture,
+};
 pub use frame::CropFrame;
 pub use judge::{CanJudge, Shortcoming, ZoneQuality, zone_quality};
 pub use kernel::Kernel;
