@@ -49,9 +49,10 @@ impl Blob {
         // x = r sin t takes the square root out of the disc's ends.
         let (from, to) = ((low / r).asin(), (high / r).asin());
         let step = (to - from) / STEPS as f64;
+        // Each angle's sine and cosine from the last one's, as asking for them anew took a fifth of a drag's time.
+        let ((mut sin, mut cos), (step_sin, step_cos)) = (from.sin_cos(), step.sin_cos());
         let mut sum = 0.0;
         for i in 0..=STEPS {
-            let (sin, cos) = (from + step * i as f64).sin_cos();
             let z = (r * sin - self.mean.0) / self.sd.0;
             let across = normal_below((r * cos - self.mean.1) / self.sd.1)
                 - normal_below((-r * cos - self.mean.1) / self.sd.1);
@@ -61,6 +62,7 @@ impl Blob {
                 _ => 2.0,
             };
             sum += share * (-0.5 * z * z).exp() * across * cos;
+            (sin, cos) = (sin * step_cos + cos * step_sin, cos * step_cos - sin * step_sin);
         }
         let density = r / (self.sd.0 * std::f64::consts::TAU.sqrt());
         (sum * step / 3.0 * density).clamp(0.0, 1.0)

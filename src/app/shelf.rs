@@ -155,7 +155,9 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
             let Some((key, bytes)) = oldest else {
                 return;
             };
-            self.kept.remove(&key);
+            // Giving tens of MB back to the system takes some ms, which the window's thread has not.
+            let given_up = self.kept.remove(&key);
+            rayon::spawn(move || drop(given_up));
             held -= bytes;
         }
     }
