@@ -30,6 +30,8 @@ const STRETCHES: [(f64, f64); 9] = [
     (-0.035, 0.035),
     (-0.035, -0.035),
 ];
+/// How many likely rims are measured at most.
+const MOST_RIMS: usize = 5;
 /// A curve further out is taken for the rim when its support is at least this share of the best one's.
 const OUTER_SHARE: f64 = 0.72;
 
@@ -50,7 +52,7 @@ pub(super) fn coarse_rims(gradients: &Gradients) -> Vec<Ellipse> {
             kept.push((score, ellipse));
         }
     }
-    kept.truncate(5);
+    kept.truncate(MOST_RIMS);
     kept.into_iter().map(|k| k.1).collect()
 }
 

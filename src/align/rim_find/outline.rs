@@ -1,5 +1,7 @@
 //! The ellipse that an unrolled ring's readings agree on.
 
+use std::sync::LazyLock;
+
 use super::ellipse::Ellipse;
 use super::network;
 use super::strip::{COLUMNS, LEAST, SECTORS, STEP, Strip, middle, radius};
@@ -78,7 +80,8 @@ pub(super) struct Outline {
 
 /// Looks for the outline in the ring about an ellipse in px of this level; none where what is found is no coin's.
 pub(super) fn outline(level: &Level, about: &Ellipse, reach: Reach) -> Option<Outline> {
-    let readings = Readings::of(&Strip::about(level, about));
+    let strip = Strip::about(level, about);
+    let readings = Readings::of(&strip);
     let (starts, stages): (Vec<f64>, &[Stage]) = match reach {
         Reach::Wide => ((0..15).map(|k| 0.86 + 0.02 * f64::from(k)).collect(), &WIDE),
         Reach::Near => ((0..5).map(|k| 0.98 + 0.01 * f64::from(k)).collect(), &NEAR),
@@ -101,7 +104,7 @@ pub(super) fn outline(level: &Level, about: &Ellipse, reach: Reach) -> Option<Ou
     let points: Vec<_> = (0..POINTS)
         .map(|k| {
             let turn = std::f64::consts::TAU * k as f64 / POINTS as f64;
-            let r = about.reach(turn) * curve.radius(turn);
+            let r = about.reach(turn) * curve.radius(&harmonics(turn));
             (about.x + r * turn.cos(), about.y + r * turn.sin())
         })
         .collect();
@@ -120,22 +123,31 @@ pub(super) fn outline(level: &Level, about: &Ellipse, reach: Reach) -> Option<Ou
 struct Curve([f64; 5]);
 
 impl Curve {
-    fn radius(&self, turn: f64) -> f64 {
-        let [r, c1, s1, c2, s2] = self.0;
-        r + c1 * turn.cos() + s1 * turn.sin() + c2 * (2.0 * turn).cos() + s2 * (2.0 * turn).sin()
+    fn radius(&self, harmonics: &[f64; 4]) -> f64 {
+        let ([r, c1, s1, c2, s2], [cos, sin, cos2, sin2]) = (self.0, *harmonics);
+        r + c1 * cos + s1 * sin + c2 * cos2 + s2 * sin2
     }
 }
 
-/// What each sector says: how likely the outline is at each column.
-#[derive(Clone)]
-struct Readings {
-    /// [`SECTORS`] rows of [`COLUMNS`] shares that sum to 1.
-    likely: Vec<f64>,
-    inside: Vec<bool>,
+/// What a curve's harmonics are multiplied by in a direction, in radians.
+fn harmonics(turn: f64) -> [f64; 4] {
+    [turn.cos(), turn.sin(), (2.0 * turn).cos(), (2.0 * turn).sin()]
 }
 
-impl Readings {
-    fn of(strip: &Strip) -> Self {
+/// Those of the middle of each sector: a climb asks for them some hundred thousand times.
+static OF_SECTORS: LazyLock<[[f64; 4]; SECTORS]> =
+    LazyLock::new(|| std::array::from_fn(|sector| harmonics(middle(sector))));
+
+/// What each sector says: how likely the outline is at each column.
+#[derive(Clone)]
+struct Readings<'a> {
+    /// [`SECTORS`] rows of [`COLUMNS`] shares that sum to 1.
+    likely: Vec<f64>,
+    inside: &'a [bool],
+}
+
+impl<'a> Readings<'a> {
+    fn of(strip: &'a Strip) -> Self {
         let mut likely: Vec<f64> = network::read(strip).into_iter().map(f64::from).collect();
         for (row, inside) in likely
             .chunks_exact_mut(COLUMNS)
@@ -150,7 +162,7 @@ impl Readings {
         }
         Self {
             likely,
-            inside: strip.inside.clone(),
+            inside: &strip.inside,
         }
     }
 
@@ -188,8 +200,8 @@ impl Readings {
     }
 
     fn evidence(&self, curve: &Curve) -> f64 {
-        let sum: f64 = (0..SECTORS)
-            .filter_map(|sector| self.at(sector, curve.radius(middle(sector))))
+        let sum: f64 = (OF_SECTORS.iter().enumerate())
+            .filter_map(|(sector, harmonics)| self.at(sector, curve.radius(harmonics)))
             .map(|likely| ((1.0 - CHANCE) * likely * COLUMNS as f64 + CHANCE).ln())
             .sum();
         sum / SECTORS as f64
@@ -226,8 +238,8 @@ impl Readings {
     /// The share of the sectors inside the picture that have seen the outline on a curve, and how far from it.
     fn seen(&self, curve: &Curve) -> (f64, f64) {
         let (mut inside, mut seen, mut squares) = (0.0, 0.0, 0.0);
-        for sector in 0..SECTORS {
-            let on_curve = curve.radius(middle(sector));
+        for (sector, harmonics) in OF_SECTORS.iter().enumerate() {
+            let on_curve = curve.radius(harmonics);
             if self.at(sector, on_curve).is_none() {
                 continue;
             }
