@@ -52,11 +52,11 @@ impl Window {
     pub(super) fn make_missing_thumbnails(&mut self) {
         /// At a time: each costs the reading of a photo.
         const MOST: usize = 24;
-        let lacking = self.cabinet.iter().filter(|e| e.thumbnail.is_none() && !e.faulty);
+        let asked = &mut self.thumbnails.asked;
+        // Asked for once each, so that those that cannot be made do not stand in the way of the others.
+        let lacking = (self.cabinet.iter())
+            .filter(|e| e.thumbnail.is_none() && !e.faulty && asked.insert(e.folder.clone()));
         for entry in lacking.take(MOST) {
-            if !self.thumbnails.asked.insert(entry.folder.clone()) {
-                continue;
-            }
             let folder = entry.folder.clone();
             self.workers.background(move || {
                 let made = store::missing_thumbnail(&folder);
