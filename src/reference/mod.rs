@@ -18,13 +18,14 @@ pub mod safe_file;
 pub mod text;
 pub mod usefulness;
 pub mod validate;
+mod words;
 
 pub use blank::blank_set;
 pub use demo::{DemoCoin, demo_coins, demo_file, demo_landmarks, demo_photo, demo_set};
 pub use error::SetError;
 pub use file::{PREVIOUS_SET_FILE, SET_FILE, parse_set, parse_set_bytes, save_set, take_in_plate, write_set};
 pub use history::common_base;
-pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId, named};
+pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
 pub use model::{
     Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, PriceSlope, RarityBand,
     ReferenceSet, Side, SideReference, State, StatedMeasure, Zone,
@@ -32,3 +33,4 @@ pub use model::{
 pub use open::{OpenSet, SetSource, open_set};
 pub use path::{PathFault, inside as path_inside};
 pub use validate::{Finding, Place, Severity, validate};
+pub use words::{capital, named};

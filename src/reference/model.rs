@@ -168,6 +168,12 @@ impl SideReference {
         self.zones.iter().find(|z| &z.id == id)
     }
 
+    /// What the zone of that name is called; its name where the set does not have it.
+    #[must_use]
+    pub fn zone_title<'a>(&'a self, id: &'a ZoneId) -> &'a str {
+        self.zone(id).map_or_else(|| id.as_str(), Zone::shown_title)
+    }
+
     /// The feature of that name.
     #[must_use]
     pub fn feature(&self, id: &FeatureId) -> Option<&Feature> {

@@ -83,10 +83,7 @@ fn one(
 fn spot_words(set: &ReferenceSet, side: Side, spot: &Spot) -> String {
     match spot {
         Spot::WholeSide => format!("the whole {}", side.word()),
-        Spot::Zone(id) => set
-            .side(side)
-            .zone(id)
-            .map_or_else(|| id.to_string(), |zone| zone.shown_title().to_owned()),
+        Spot::Zone(id) => set.side(side).zone_title(id).to_owned(),
         Spot::Place {
             title,
             centre_mm,

@@ -2,6 +2,7 @@
 
 use crate::geometry::Model;
 use crate::reference::StatedMeasure;
+pub use crate::reference::capital;
 use crate::specimen::MeasureKind;
 
 /// A probability in percent; never a bare 0 or 100 where it is neither.
@@ -120,15 +121,6 @@ pub fn letters(place: usize) -> String {
     } else {
         format!("{}{letter}", letters(place / 26 - 1))
     }
-}
-
-/// A word with a capital.
-#[must_use]
-pub fn capital(word: &str) -> String {
-    let mut chars = word.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 #[cfg(test)]

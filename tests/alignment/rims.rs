@@ -14,6 +14,7 @@ use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 
 use super::advice::true_rim;
+use super::trials::trials;
 
 /// A coin photographed at random: any die, wear up to 0.9, tilts up to 25 degrees, every backdrop and light; one in
 /// eight may be cut off by the picture's edge.
@@ -221,10 +222,7 @@ fn rims_of_real_coins_are_found() {
 #[test]
 #[ignore = "minutes; prints a table"]
 fn rim_table() {
-    let count = std::env::var("TRIALS")
-        .ok()
-        .and_then(|t| t.parse().ok())
-        .unwrap_or(300);
+    let count = trials(300_u64);
     let found: Vec<_> = (0..count)
         .map(|i| {
             let (picture, truth, label) = photo(20_000 + i, (1200, 900));
@@ -278,10 +276,7 @@ fn write_rim_photos() {
         return;
     };
     let folder = std::path::Path::new(&folder);
-    let count = std::env::var("TRIALS")
-        .ok()
-        .and_then(|t| t.parse().ok())
-        .unwrap_or(800);
+    let count = trials(800_u64);
     let lines: Vec<String> = (0..count)
         .into_par_iter()
         .map(|i| {

@@ -153,7 +153,8 @@ fn noise_of_some_hand(rng: &mut ChaCha8Rng) -> f64 {
     1.36 * f64::sqrt(freedom / ChiSquared::new(freedom).unwrap().sample(rng))
 }
 
-fn trials(default: usize) -> usize {
+/// As many as the environment asks for.
+pub fn trials<N: std::str::FromStr>(default: N) -> N {
     std::env::var("TRIALS")
         .ok()
         .and_then(|t| t.parse().ok())

@@ -8,7 +8,9 @@ use super::state::Section;
 use crate::reference::usefulness::{
     Reach, Series, SideSeries, Usefulness, series_for_side, shortest_series, usefulness,
 };
-use crate::reference::{DieId, FeatureId, Finding, Place, ReferenceSet, Severity, Side, SideReference};
+use crate::reference::{
+    DieId, FeatureId, Finding, Place, ReferenceSet, Severity, Side, SideReference, capital,
+};
 
 /// The section "Checks".
 pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, shown: usize, edits: &mut Edits) {
@@ -34,7 +36,7 @@ pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, shown: usize, edits:
                     .on_hover_text(finding.severity.word());
                 ui.vertical(|ui| {
                     ui.horizontal_wrapped(|ui| {
-                        ui.strong(capitalised(&finding.place.to_string()));
+                        ui.strong(capital(&finding.place.to_string()));
                         ui.weak(finding.severity.word());
                         let section = section_of(&finding.place);
                         let go = ui.small_button("Go there");
@@ -67,13 +69,6 @@ fn mark(severity: Severity) -> RichText {
         Severity::Hint => "•",
     })
     .strong()
-}
-
-fn capitalised(words: &str) -> String {
-    let mut letters = words.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// The section where a part of the set is mended.

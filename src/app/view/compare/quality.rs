@@ -14,7 +14,7 @@ use crate::app::page::Page;
 use crate::crop::{CanJudge, Shortcoming, ZoneQuality, zone_quality};
 use crate::flow;
 use crate::photo::Picture;
-use crate::reference::{Side, ZoneId};
+use crate::reference::{Side, ZoneId, capital};
 use crate::specimen::CannotTell;
 
 /// What one side's photo gives at its zones.
@@ -117,6 +117,21 @@ pub enum Because {
     Unknown,
 }
 
+impl Because {
+    /// The few words, and what the full saying begins with. A reason of sharpness belongs to both; one that hides the
+    /// zone only to the few, as the shortcoming's own sentence follows in full. `with` says the doubt with a reason.
+    pub fn said(self, bare: String, with: impl FnOnce(&str) -> String) -> (String, String) {
+        match self {
+            Because::Sharpness(why) => {
+                let short = with(&why);
+                (short.clone(), short)
+            }
+            Because::Hidden(why) => (with(&why), bare),
+            Because::Unknown => (bare.clone(), bare),
+        }
+    }
+}
+
 /// Why a zone cannot be judged well.
 #[must_use]
 pub fn because(quality: &ZoneQuality, telling_detail_mm: f64) -> Because {
@@ -143,18 +158,9 @@ pub fn because(quality: &ZoneQuality, telling_detail_mm: f64) -> Because {
 #[must_use]
 pub fn warning(state: &ComparePage, scene: &Scene) -> Option<Warning> {
     let quality = state.judged[index(scene.side)].zone(&scene.zone.id)?;
-    let doubt = doubt(quality)?;
-    let (first, rest) = doubt.split_at(1);
-    let first = first.to_uppercase();
-    let bare = format!("{first}{rest}.");
-    let (short, said) = match because(quality, scene.zone.telling_detail_mm) {
-        Because::Sharpness(why) => {
-            let short = format!("{first}{rest}: {why}.");
-            (short.clone(), short)
-        }
-        Because::Hidden(why) => (format!("{first}{rest}: {why}."), bare),
-        Because::Unknown => (bare.clone(), bare),
-    };
+    let doubt = capital(doubt(quality)?);
+    let (short, said) = because(quality, scene.zone.telling_detail_mm)
+        .said(format!("{doubt}."), |why| format!("{doubt}: {why}."));
     let full = quality
         .shortcomings
         .iter()

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Align, Label, Layout, RichText, TextEdit, Ui};
 
 use super::super::header::{ROOM_FOR_A_TITLE, light_ui, step_buttons_ui, telling_detail_ui, zoom_ui};
-use super::super::quality::{Because, because, doubt};
+use super::super::quality::{because, doubt};
 use super::super::warning::Warning;
 use super::super::{ComparePage, fine_shift, instruments, measure};
 use super::model::spot_title;
@@ -194,14 +194,8 @@ fn improve_ui(ui: &mut Ui, page: &mut Page<'_>, [coin, other]: [Uncertainty; 2])
 fn doubt_warning(whose: &str, quality: &ZoneQuality, scene: &PairScene) -> Option<Warning> {
     let doubt = doubt(quality)?;
     let bare = format!("On {whose}, {doubt}");
-    let (short, said) = match because(quality, scene.zone.telling_detail_mm) {
-        Because::Sharpness(why) => {
-            let short = format!("{bare} ({why})");
-            (short.clone(), short)
-        }
-        Because::Hidden(why) => (format!("{bare} ({why})"), bare),
-        Because::Unknown => (bare.clone(), bare),
-    };
+    let (short, said) =
+        because(quality, scene.zone.telling_detail_mm).said(bare.clone(), |why| format!("{bare} ({why})"));
     let shortcoming = quality
         .shortcomings
         .first()

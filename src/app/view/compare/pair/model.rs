@@ -40,10 +40,7 @@ pub fn spot_at_distance(spots: &[Spot], from: &Spot, steps: isize) -> Option<Spo
 pub fn spot_title(set: &ReferenceSet, side: Side, spot: &Spot) -> String {
     match spot {
         Spot::WholeSide => format!("The whole {}", side.word()),
-        Spot::Zone(id) => set
-            .side(side)
-            .zone(id)
-            .map_or_else(|| id.to_string(), |zone| zone.shown_title().to_owned()),
+        Spot::Zone(id) => set.side(side).zone_title(id).to_owned(),
         Spot::Place { title, centre_mm, .. } if title.trim().is_empty() => {
             format!("Place at {:.1}, {:.1} mm", centre_mm.x, centre_mm.y)
         }
