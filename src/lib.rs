@@ -5,6 +5,8 @@
 //! A room may use those above it in this list and never those below (`tests/architecture.rs` holds it to that).
 
 pub mod fonts;
+pub mod problem;
+
 pub mod geometry;
 pub mod photo;
 pub mod reference;

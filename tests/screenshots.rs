@@ -6,11 +6,11 @@
 
 use std::path::{Path, PathBuf};
 
-use dietell::app::action::Action;
-use dietell::app::bench::{Step, index};
-use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::window::{Setup, Window};
-use dietell::app::workshop::Section;
+use dietell::app::model::action::Action;
+use dietell::app::model::bench::{Step, index};
+use dietell::app::pages::workshop::Section;
+use dietell::app::shell::dialogs::ScriptedDialogs;
+use dietell::app::shell::window::{Setup, Window};
 use dietell::geometry::{PicturePoint, PictureVector};
 use dietell::reference::Side;
 use dietell::specimen::{FactAnswer, Ruling, Theme, Verdict};
@@ -146,7 +146,7 @@ fn the_rest_of_the_demo_coins_landmarks_is_placed_by_the_plate() {
     harness.run();
     harness.state_mut().push(Action::Snap(
         Side::Obverse,
-        dietell::app::snapping::Snapping::TheRest,
+        dietell::app::shell::snapping::Snapping::TheRest,
     ));
     harness.run();
     let placed = of(&harness);

@@ -11,10 +11,10 @@ use std::path::Path;
 use std::rc::Rc;
 
 use dietell::align::Rim;
-use dietell::app::action::Action;
-use dietell::app::bench::index;
-use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::window::{Screen, Setup, Window};
+use dietell::app::model::action::Action;
+use dietell::app::model::bench::index;
+use dietell::app::shell::dialogs::ScriptedDialogs;
+use dietell::app::shell::window::{Screen, Setup, Window};
 use dietell::geometry::{PicturePoint, PictureVector, SidePoint};
 use dietell::reference::Side;
 use dietell::specimen::{SidePhoto, SpecimenFolder};
@@ -62,8 +62,8 @@ fn aligning_with_a_hold(folder: &Path) -> (Harness<'static, Window>, Rc<Cell<boo
     ));
     synthetic::set_in(&folder.join("set"));
     let photo = synthetic::photo_in(folder, "photo.png");
-    let open = dietell::app::store::open_set_at(Some(&folder.join("set"))).unwrap();
-    let opened = dietell::app::store::new_specimen(
+    let open = dietell::app::model::store::open_set_at(Some(&folder.join("set"))).unwrap();
+    let opened = dietell::app::model::store::new_specimen(
         &folder.join("cabinet"),
         "Test coin",
         &open,
@@ -477,11 +477,11 @@ fn reading_a_photo_is_cancelled_and_the_photo_before_comes_back() {
 fn the_cabinet_shows_a_coin_that_was_never_opened_in_the_window() {
     let folder = tempfile::tempdir().unwrap();
     synthetic::set_in(&folder.path().join("set"));
-    let open = dietell::app::store::open_set_at(Some(&folder.path().join("set"))).unwrap();
+    let open = dietell::app::model::store::open_set_at(Some(&folder.path().join("set"))).unwrap();
     let cabinet = folder.path().join("cabinet");
     let file = synthetic::photo_in(folder.path(), "photo.png");
     let photos = [Some((file, synthetic::photo())), None];
-    let made = dietell::app::store::new_specimen(&cabinet, "Made by a verb", &open, &photos).unwrap();
+    let made = dietell::app::model::store::new_specimen(&cabinet, "Made by a verb", &open, &photos).unwrap();
     let made = made.folder.unwrap().path().to_owned();
     let picture = made.join(dietell::specimen::THUMBNAIL_FILE);
     assert!(!picture.exists());

@@ -1,37 +1,13 @@
-//! The window: views, actions, undo, workers, keyboard. Holds no formula.
+//! The window: a shell, pages and widgets, and the model that shell and pages share. Holds no formula.
 
-pub mod action;
-pub mod bench;
-pub mod camera;
-pub mod canvas;
-pub mod dialogs;
-pub mod draft;
-pub mod drops;
-pub mod history;
-pub mod keys;
-pub mod message;
-pub mod notice;
-pub mod other_coin;
-pub mod overlay;
-pub mod page;
-pub mod saving;
-pub mod shelf;
-pub mod snapping;
-pub mod store;
-pub mod tasks;
-pub mod theme;
-pub mod thumbnails;
-pub mod view;
-pub mod window;
-pub mod work;
-pub mod workshop;
-
-mod apply;
-mod deliver;
+pub mod model;
+pub mod pages;
+pub mod shell;
+pub mod widgets;
 
 use std::path::PathBuf;
 
-use window::{Setup, Window};
+use shell::window::{Setup, Window};
 
 /// Why the window could not be shown.
 #[derive(Debug, thiserror::Error)]

@@ -15,6 +15,7 @@ mod open;
 pub mod pack;
 mod path;
 pub mod safe_file;
+mod sides;
 pub mod text;
 pub mod usefulness;
 pub mod validate;
@@ -28,9 +29,10 @@ pub use history::common_base;
 pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
 pub use model::{
     Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, PriceSlope, RarityBand,
-    ReferenceSet, Side, SideReference, State, StatedMeasure, Zone,
+    ReferenceSet, SideReference, State, StatedMeasure, Zone,
 };
 pub use open::{OpenSet, SetSource, open_set};
 pub use path::{PathFault, inside as path_inside};
+pub use sides::{Side, Sides};
 pub use validate::{Finding, Place, Severity, validate};
 pub use words::{capital, named};

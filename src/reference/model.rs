@@ -4,32 +4,10 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::sides::Side;
 use super::text::unique_keys;
 use super::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
 use crate::geometry::{PicturePoint, SidePoint};
-
-/// A side of the coin.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Side {
-    /// The front.
-    Obverse,
-    /// The back.
-    Reverse,
-}
-
-impl Side {
-    /// Both, obverse first.
-    pub const BOTH: [Side; 2] = [Side::Obverse, Side::Reverse];
-
-    /// The trade's word for it, in lower case.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Side::Obverse => "obverse",
-            Side::Reverse => "reverse",
-        }
-    }
-}
 
 /// One coinage.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

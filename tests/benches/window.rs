@@ -7,13 +7,13 @@ use std::fmt::Write as _;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use dietell::app::action::Action;
-use dietell::app::bench::{PictureSlot, Step};
-use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::store;
-use dietell::app::window::{Setup, Window};
-use dietell::app::work::Lanes;
-use dietell::app::workshop::{Section, Workshop};
+use dietell::app::model::action::Action;
+use dietell::app::model::bench::{PictureSlot, Step};
+use dietell::app::model::store;
+use dietell::app::pages::workshop::{Section, Workshop};
+use dietell::app::shell::dialogs::ScriptedDialogs;
+use dietell::app::shell::window::{Setup, Window};
+use dietell::app::shell::work::Lanes;
 use dietell::mint::{self, JpegOptions};
 use dietell::reference::{OpenSet, ReferenceSet, Side, open_set, save_set};
 use egui::{Event, Modifiers, Pos2, RawInput, Rect, Vec2, pos2, vec2};
@@ -314,7 +314,7 @@ fn turn_over_plates(timed: &mut Timed) {
         timed.workshop().section = Section::Design(side);
         for n in 0..coinage::DIES {
             let die = timed.workshop().set().side(side).dies[n].id.clone();
-            let i = dietell::app::bench::index(side);
+            let i = dietell::app::model::bench::index(side);
             timed.workshop().design[i].plate = Some((die, 0));
             let file = timed.workshop().set().side(side).dies[n].plates[0].file.clone();
             let begun = Instant::now();

@@ -6,7 +6,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use dietell::app::store::OpenedSpecimen;
+use dietell::app::model::store::OpenedSpecimen;
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use dietell::photo::Picture;
 use dietell::reference::{

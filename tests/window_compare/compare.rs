@@ -1,7 +1,7 @@
 //! Verdicts by buttons and by keys, what they store, and how the cells show it.
 
-use dietell::app::bench::Step;
-use dietell::app::window::Window;
+use dietell::app::model::bench::Step;
+use dietell::app::shell::window::Window;
 use dietell::crop::CropFrame;
 use dietell::flow;
 use dietell::reference::Side;
@@ -249,7 +249,7 @@ fn next_and_previous_go_round_both_sides() {
     let mut seen = Vec::new();
     for _ in 0..4 {
         let bench = harness.state().bench.as_ref().unwrap();
-        let i = dietell::app::bench::index(bench.side);
+        let i = dietell::app::model::bench::index(bench.side);
         seen.push((bench.side, bench.feature[i].clone().unwrap().0));
         harness.key_press(Key::N);
         harness.run_ok();

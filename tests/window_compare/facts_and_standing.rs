@@ -1,7 +1,7 @@
 //! Facts and verdicts change what is left, and the Standing page says why.
 
-use dietell::app::bench::Step;
-use dietell::app::window::Window;
+use dietell::app::model::bench::Step;
+use dietell::app::shell::window::Window;
 use dietell::evidence::{Outcome, Prior};
 use dietell::specimen::FactAnswer;
 use egui::Key;

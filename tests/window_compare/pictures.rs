@@ -2,8 +2,8 @@
 //!
 //! With `DIETELL_DRAW_PAGES` set to a folder, every page is written there to look at.
 
-use dietell::app::bench::Step;
-use dietell::app::window::Window;
+use dietell::app::model::bench::Step;
+use dietell::app::shell::window::Window;
 use dietell::specimen::Theme;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
@@ -192,12 +192,12 @@ fn the_demo_draws() {
         ("demo-compare-wide", Step::Compare, 2, (1920.0, 1080.0)),
         ("demo-standing", Step::Standing, 0, (1280.0, 800.0)),
     ] {
-        let setup = dietell::app::window::Setup::for_test(
-            dietell::app::dialogs::ScriptedDialogs::default(),
+        let setup = dietell::app::shell::window::Setup::for_test(
+            dietell::app::shell::dialogs::ScriptedDialogs::default(),
             folder.path().to_owned(),
         );
         let mut window = Window::new(setup);
-        window.push(dietell::app::action::Action::OpenDemo);
+        window.push(dietell::app::model::action::Action::OpenDemo);
         let mut harness = harness(window, size);
         let bench = harness.state_mut().bench.as_mut().unwrap();
         bench.edit("the landmarks", None, place_landmarks);

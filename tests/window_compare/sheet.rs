@@ -1,7 +1,7 @@
 //! The sheet's preview, its fields and the export.
 
-use dietell::app::bench::Step;
-use dietell::app::dialogs::ScriptedDialogs;
+use dietell::app::model::bench::Step;
+use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::sheet::Paper;
 use egui_kittest::kittest::Queryable as _;
 

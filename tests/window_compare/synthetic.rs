@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 
-use dietell::app::bench::{PictureSlot, Step};
-use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::store::OpenedSpecimen;
-use dietell::app::window::{Setup, Window};
+use dietell::app::model::bench::{PictureSlot, Step};
+use dietell::app::model::store::OpenedSpecimen;
+use dietell::app::shell::dialogs::ScriptedDialogs;
+use dietell::app::shell::window::{Setup, Window};
 use dietell::flow;
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use dietell::photo::Picture;

@@ -3,11 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
-use dietell::app::action::Action;
-use dietell::app::bench::Step;
-use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::view::compare::Beside;
-use dietell::app::window::{Setup, Window};
+use dietell::app::model::action::Action;
+use dietell::app::model::bench::Step;
+use dietell::app::pages::compare::Beside;
+use dietell::app::shell::dialogs::ScriptedDialogs;
+use dietell::app::shell::window::{Setup, Window};
 use dietell::flow;
 use dietell::geometry::PictureFromSide;
 use dietell::mint::{CameraOptions, Framing, Light, Shot, StrikeOptions, photograph, strike};

@@ -1,6 +1,6 @@
 //! What there is to mend, each with the way there.
 
-use dietell::app::workshop::Section;
+use dietell::app::pages::workshop::Section;
 use dietell::reference::{Place, ReferenceSet, Severity, Side, save_set};
 use egui_kittest::kittest::Queryable as _;
 

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
 
-use dietell::app::dialogs::ScriptedDialogs;
-use dietell::app::window::{Setup, Window};
-use dietell::app::workshop::Workshop;
+use dietell::app::pages::workshop::Workshop;
+use dietell::app::shell::dialogs::ScriptedDialogs;
+use dietell::app::shell::window::{Setup, Window};
 use dietell::geometry::PicturePoint;
 use dietell::mint::{self, JpegOptions, Shot};
 use dietell::reference::Side;
@@ -183,7 +183,7 @@ impl User {
 
     /// Where a point of the plate in view is on the screen.
     pub fn on_plate(&self, side: Side, point: PicturePoint) -> Pos2 {
-        let design = &self.workshop().design[dietell::app::bench::index(side)];
+        let design = &self.workshop().design[dietell::app::model::bench::index(side)];
         design.sight.unwrap().position(point)
     }
 

@@ -1,7 +1,7 @@
 //! From nothing to an attributed coin.
 
-use dietell::app::bench::index;
-use dietell::app::workshop::Section;
+use dietell::app::model::bench::index;
+use dietell::app::pages::workshop::Section;
 use dietell::evidence::Outcome;
 use dietell::geometry::{SidePoint, SideVector};
 use dietell::mint::{self, CameraOptions, JpegOptions, Shot, StrikeOptions};

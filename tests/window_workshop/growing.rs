@@ -1,7 +1,7 @@
 //! A set that grows while it is in use: what changed since a coin was attributed is said, whichever way it is opened.
 
-use dietell::app::action::Action;
-use dietell::app::bench::Step;
+use dietell::app::model::action::Action;
+use dietell::app::model::bench::Step;
 use dietell::mint::{self, CameraOptions, JpegOptions, StrikeOptions};
 use dietell::reference::{Place, Side};
 
@@ -141,7 +141,7 @@ fn a_new_die_from_a_coin_of_the_built_in_set_begins_in_a_copy_that_the_coin_then
     assert_eq!(bench.set.obverse.dies.len(), 6);
     let coin = bench.folder.clone().unwrap();
     let coin = coin.lock().unwrap().path().to_owned();
-    let opened = dietell::app::store::open_specimen(&coin).unwrap();
+    let opened = dietell::app::model::store::open_specimen(&coin).unwrap();
     assert_eq!(
         opened.source.unwrap().place().canonicalize().unwrap(),
         copy.canonicalize().unwrap()

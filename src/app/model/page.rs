@@ -1,0 +1,34 @@
+//! What every page of the bench is given to draw with.
+
+use super::action::Action;
+use super::bench::Bench;
+use super::shelf::PlateShelf;
+use super::store::CabinetEntry;
+use crate::app::shell::thumbnails::Thumbnails;
+use crate::app::widgets::canvas::Canvases;
+use crate::specimen::Settings;
+
+/// What a page borrows while it draws. It changes nothing but what is shown; for the rest it pushes actions.
+pub struct Page<'a> {
+    /// The open specimen with its set, pictures and what follows from them.
+    pub bench: &'a mut Bench,
+    /// Where pictures are shown.
+    pub canvases: &'a mut Canvases,
+    /// The set's plates.
+    pub plates: &'a mut PlateShelf,
+    /// The cabinet's list, newest first.
+    pub cabinet: &'a [CabinetEntry],
+    /// The list's small pictures.
+    pub thumbnails: &'a mut Thumbnails,
+    /// The user's settings.
+    pub settings: &'a Settings,
+    /// What the page asks the window to do after drawing, in order.
+    pub actions: &'a mut Vec<Action>,
+}
+
+impl Page<'_> {
+    /// Asks for something.
+    pub fn push(&mut self, action: Action) {
+        self.actions.push(action);
+    }
+}

@@ -1,0 +1,93 @@
+//! The slim strip under the cells: what is left of dies and pairings, and the outcome so far.
+
+use egui::{Align, Label, Layout, RichText, Ui};
+
+use super::marks::Mark;
+use crate::app::model::action::Action;
+use crate::app::model::bench::Step;
+use crate::app::model::page::Page;
+use crate::evidence::{DieStanding, Outcome, Standing};
+use crate::reference::Side;
+
+/// The most dies named; of more the count is told.
+const MOST_NAMED: usize = 8;
+
+/// Draws it.
+pub fn strip_ui(ui: &mut Ui, page: &mut Page<'_>, standing: &Standing) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        ui.weak("Still in");
+        for (side, dies) in [
+            (Side::Obverse, &standing.obverse),
+            (Side::Reverse, &standing.reverse),
+        ] {
+            ui.separator();
+            side_ui(ui, side, dies);
+        }
+        ui.separator();
+        let (left, of) = pairings_left(standing);
+        ui.label(format!("{left} of {of} pairings"));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            if ui
+                .button("Standing \u{203a}")
+                .on_hover_text("Every die and pairing with the reasons")
+                .clicked()
+            {
+                page.actions.push(Action::GoToStep(Step::Standing));
+            }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                outcome_ui(ui, page, standing);
+            });
+        });
+    });
+}
+
+fn side_ui(ui: &mut Ui, side: Side, dies: &[DieStanding]) {
+    let left = dies.iter().filter(|die| die.out.is_empty()).count();
+    ui.label(format!("{} {left} of {}", side.word(), dies.len()));
+    let wide = ui.available_width() > 700.0;
+    if dies.len() > MOST_NAMED || !wide {
+        return;
+    }
+    for die in dies {
+        let (mark, text) = if die.out.is_empty() {
+            (Mark::Yes, RichText::new(die.die.as_str()))
+        } else {
+            (Mark::No, RichText::new(die.die.as_str()).weak().strikethrough())
+        };
+        ui.add_space(4.0);
+        ui.spacing_mut().item_spacing.x = 3.0;
+        mark.show(ui);
+        ui.label(text);
+    }
+    ui.spacing_mut().item_spacing.x = 6.0;
+}
+
+fn pairings_left(standing: &Standing) -> (usize, usize) {
+    let left = standing.pairings.iter().filter(|p| p.out.is_empty()).count();
+    (left, standing.pairings.len())
+}
+
+fn outcome_ui(ui: &mut Ui, page: &Page<'_>, standing: &Standing) {
+    let name = |index: &usize| {
+        page.bench.set.pairings.get(*index).map_or_else(String::new, |p| {
+            format!("{} ({} / {})", p.catalogue, p.obverse, p.reverse)
+        })
+    };
+    let (mark, text) = match &standing.outcome {
+        Outcome::Settled { pairing } => (Mark::Yes, format!("Settled: {}", name(pairing))),
+        Outcome::Leaning { pairing } => (Mark::Best, format!("Leaning to {}", name(pairing))),
+        Outcome::Open => (Mark::Blank, "Open: no pairing is ahead".to_owned()),
+        Outcome::Contradicted { .. } => (Mark::Attention, "Contradicted: no listed pairing fits".to_owned()),
+        Outcome::Unlisted { obverse, reverse } => (
+            Mark::Attention,
+            format!("Pairing not listed: {obverse} / {reverse}"),
+        ),
+        Outcome::BeyondTelling { possible } => (
+            Mark::CannotTell,
+            format!("Beyond telling: {} pairings possible", possible.len()),
+        ),
+    };
+    mark.show(ui);
+    ui.add(Label::new(RichText::new(text).strong()).truncate());
+}

@@ -1,0 +1,218 @@
+//! What the design section remembers while a plate is drawn on.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use crate::align::Rim;
+use crate::app::widgets::camera::Sight;
+use crate::app::widgets::pane::PictureView;
+use crate::flow::{self, ZoneGrip};
+use crate::geometry::{PictureFromSide, PicturePoint, PictureVector, SidePoint};
+use crate::reference::{Die, DieId, LandmarkName, Plate, ReferenceSet, Side, SideReference, Zone, ZoneId};
+
+/// What a press on the plate does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Tool {
+    /// Moves the rim.
+    #[default]
+    Rim,
+    /// Places and moves landmarks.
+    Landmarks,
+    /// Draws zones.
+    Zones,
+}
+
+impl Tool {
+    /// All, in the order of the work.
+    pub const ALL: [Tool; 3] = [Tool::Rim, Tool::Landmarks, Tool::Zones];
+
+    /// Its name on the screen.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Tool::Rim => "Rim and upright",
+            Tool::Landmarks => "Place landmarks",
+            Tool::Zones => "Draw zones",
+        }
+    }
+
+    /// What to do with it.
+    #[must_use]
+    pub fn guidance(self) -> &'static str {
+        match self {
+            Tool::Rim => {
+                "Drag the centre or the edge to correct it; turn it until its mark points to the design's top. It is only a \
+                 start, kept until the set is closed: what is saved are the landmarks placed by it."
+            }
+            Tool::Landmarks => {
+                "Click a point that every die of this side has. A selected landmark that is not on this plate yet is \
+                 placed; otherwise a new one is made. Drag it to move it, or use the arrow keys."
+            }
+            Tool::Zones => {
+                "Drag a rectangle over a spot where dies differ. Click a zone to select it, then drag it, or its \
+                 handles to resize it. Arrow keys move it, with Alt they resize it."
+            }
+        }
+    }
+}
+
+/// The rim as drawn on a plate that landmarks do not fix yet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Draft {
+    /// The rim.
+    pub rim: Rim,
+    /// By how much the design is turned clockwise in the picture, in degrees.
+    pub turn_deg: f64,
+}
+
+/// The rims drawn on the plates of a side, by the plate's file.
+pub type Drafts = BTreeMap<String, Draft>;
+
+/// What is being dragged.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Drag {
+    /// The rim's centre, with the gesture's number.
+    RimCentre(u64),
+    /// The rim's edge, with the gesture's number.
+    RimEdge(u64),
+    /// A landmark, with the gesture's number and the way from the pointer to it.
+    Landmark(LandmarkName, u64, PictureVector),
+    /// A zone or a part of its outline.
+    Zone(Box<ZoneDrag>),
+    /// A new zone, from this corner.
+    NewZone(PicturePoint),
+}
+
+/// A zone being moved or resized.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneDrag {
+    /// The zone as it was when the drag began.
+    pub start: Zone,
+    /// The part of it that is held.
+    pub grip: ZoneGrip,
+    /// Where on the side it was taken hold of.
+    pub from: SidePoint,
+    /// The gesture's number.
+    pub gesture: u64,
+}
+
+/// What the section remembers.
+#[derive(Debug, Default)]
+pub struct DesignState {
+    /// The plate in view: the die and the plate's number.
+    pub plate: Option<(DieId, usize)>,
+    /// How it is looked at, by its file.
+    pub views: BTreeMap<String, PictureView>,
+    /// The tool in hand.
+    pub tool: Tool,
+    /// The rims drawn, as the workshop's history has them: changed by an edit alone.
+    pub drafts: Arc<Drafts>,
+    /// The landmark selected.
+    pub landmark: Option<LandmarkName>,
+    /// The zone selected.
+    pub zone: Option<ZoneId>,
+    /// Landmarks proposed and not looked at yet, by the plate's file.
+    pub proposed: BTreeMap<String, BTreeSet<LandmarkName>>,
+    /// The plate on which landmarks are being looked for, by its file.
+    pub proposing: Option<String>,
+    /// What is being dragged.
+    pub drag: Option<Drag>,
+    /// What was seen of the plate in the last frame.
+    pub sight: Option<Sight>,
+    gestures: u64,
+    /// What was nudged last, by which gesture, and when in the window's seconds.
+    nudged: Option<(String, u64, f64)>,
+}
+
+impl DesignState {
+    /// The plate in view, or the side's first.
+    #[must_use]
+    pub fn plate_in<'a>(&self, side: &'a SideReference) -> Option<(&'a Die, usize)> {
+        self.plate
+            .as_ref()
+            .and_then(|(die, number)| {
+                side.die(die)
+                    .filter(|d| *number < d.plates.len())
+                    .map(|d| (d, *number))
+            })
+            .or_else(|| side.dies.iter().find(|d| !d.plates.is_empty()).map(|d| (d, 0)))
+    }
+
+    /// Selects a landmark and takes the tool for it in hand.
+    pub fn select_landmark(&mut self, name: &LandmarkName) {
+        self.landmark = Some(name.clone());
+        self.tool = Tool::Landmarks;
+    }
+
+    /// The number of a new gesture, so that each drag is a step of undo of its own.
+    pub fn new_gesture(&mut self) -> u64 {
+        self.gestures += 1;
+        self.gestures
+    }
+
+    /// The gesture of a nudge: that of the nudge before where it moved the same thing within `within_s`.
+    pub fn nudge_gesture(&mut self, what: &str, now_s: f64, within_s: f64) -> u64 {
+        let gesture = match &self.nudged {
+            Some((last, gesture, at_s)) if last == what && now_s - at_s < within_s => *gesture,
+            _ => self.new_gesture(),
+        };
+        self.nudged = Some((what.to_owned(), gesture, now_s));
+        gesture
+    }
+
+    /// The landmarks of a plate that were proposed, still stand on it and were not looked at yet.
+    #[must_use]
+    pub fn proposed_on(&self, plate: &Plate) -> BTreeSet<LandmarkName> {
+        let proposed = self.proposed.get(&plate.file).into_iter().flatten();
+        proposed
+            .filter(|name| plate.landmarks.contains_key(*name))
+            .cloned()
+            .collect()
+    }
+
+    /// A proposed landmark that the user moved is the user's own.
+    pub fn settle(&mut self, file: &str, name: &LandmarkName) {
+        if let Some(proposed) = self.proposed.get_mut(file) {
+            proposed.remove(name);
+        }
+    }
+
+    /// The transform of a plate: by its landmarks where they fix it, else by the rim drawn on it.
+    #[must_use]
+    pub fn frame(&self, set: &ReferenceSet, side: Side, plate: &Plate) -> Option<PictureFromSide> {
+        flow::align_plate(set, side, plate)
+            .map(|alignment| alignment.picture_from_side)
+            .ok()
+            .or_else(|| {
+                let draft = self.drafts.get(&plate.file)?;
+                flow::frame_from_rim(&draft.rim, draft.turn_deg, set.measures.diameter_mm).ok()
+            })
+    }
+
+    /// Whether a rim was found or drawn on a plate since the set was opened.
+    #[must_use]
+    pub fn is_drawn(&self, file: &str) -> bool {
+        self.drafts.contains_key(file)
+    }
+
+    /// The rim drawn on a plate; a circle that nearly fills the picture before one is drawn.
+    #[must_use]
+    pub fn draft(&self, file: &str, width_px: u32, height_px: u32) -> Draft {
+        /// The share of the picture's shorter side that a coin usually fills.
+        const USUAL_SHARE: f64 = 0.9;
+        self.drafts.get(file).copied().unwrap_or_else(|| {
+            let (w, h) = (f64::from(width_px), f64::from(height_px));
+            let radius = USUAL_SHARE * w.min(h) / 2.0;
+            Draft {
+                rim: Rim {
+                    centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
+                    long_px: radius,
+                    short_px: radius,
+                    turn_deg: 0.0,
+                    by_hand: true,
+                },
+                turn_deg: 0.0,
+            }
+        })
+    }
+}

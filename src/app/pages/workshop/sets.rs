@@ -1,0 +1,79 @@
+//! The workshop's door: begin a set, or open one.
+
+use std::path::PathBuf;
+
+use egui::{CentralPanel, Frame, RichText, TextEdit, Ui};
+
+use super::hookup::{folder_name, free_folder};
+use crate::app::model::action::Action;
+use crate::app::shell::dialogs::Ask;
+use crate::app::shell::window::Window;
+use crate::reference::SetSource;
+
+/// Draws the choice of a set.
+pub fn sets_ui(ui: &mut Ui, window: &mut Window) {
+    let title_id = ui.scope_id().with("title of the new set");
+    let mut title: String = ui.data(|d| d.get_temp(title_id)).unwrap_or_default();
+    let frame = Frame::central_panel(ui.style()).inner_margin(24);
+    CentralPanel::no_frame().frame(frame).show(ui, |ui| {
+        ui.heading("Reference sets");
+        ui.scope(|ui| {
+            ui.set_max_width(640.0);
+    ui.label(
+                "A reference set holds one coinage: pictures of each die, the spots where dies differ, and which dies \
+                 were used together. Make one from your own pictures, or open one that another collector gave you.",
+            );
+        });
+        ui.add_space(16.0);
+        ui.strong("Begin a set");
+        ui.horizontal(|ui| {
+            let label = ui.label("Title");
+            let field = ui.add(TextEdit::singleline(&mut title).desired_width(320.0)).labelled_by(label.id);
+            let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+            let named = !title.trim().is_empty();
+            let button = ui.add_enabled(named, egui::Button::new("Begin"));
+            let clicked = button.on_disabled_hover_text("Give the set a title first.").clicked();
+            if named && (clicked || entered) {
+                let folder = free_folder(&window.sets_folder(), &folder_name(&title));
+                window.new_set(folder, title.trim().to_owned());
+                title.clear();
+            }
+        });
+        ui.weak(format!("It is kept in {}.", window.sets_folder().display()));
+        ui.add_space(16.0);
+        ui.strong("Open a set");
+        ui.horizontal(|ui| {
+            if ui.button("Open a folder…").clicked() {
+                window.ask(Ask::SetFolder, "", Window::open_in_workshop);
+            }
+            if ui.button("Open a packed set…").clicked() {
+                window.ask(Ask::PackedSet, "", Window::open_in_workshop);
+            }
+            if ui.button("Copy the demo set").on_hover_text("A finished set to look at and to try things on").clicked() {
+                window.open_in_workshop(PathBuf::from(SetSource::DEMO_WORD));
+            }
+        });
+        ui.weak("A packed set is unpacked into a folder of its own; the file stays as it is. Dropping one here does the same.");
+        let mut recent = window.settings.recent_sets.clone();
+        // The built-in set opens as a copy, for which there is a button above.
+        recent.retain(|place| place.as_os_str() != SetSource::DEMO_WORD);
+        if !recent.is_empty() {
+            ui.add_space(16.0);
+            ui.strong("Lately used");
+            for place in recent {
+                let name = place.file_name().unwrap_or(place.as_os_str()).to_string_lossy().into_owned();
+                ui.horizontal(|ui| {
+                    if ui.link(name).clicked() {
+                        window.open_in_workshop(place.clone());
+                    }
+                    ui.label(RichText::new(place.display().to_string()).small().weak());
+                });
+            }
+        }
+        ui.add_space(24.0);
+        if ui.button("Back to the cabinet").clicked() {
+            window.push(Action::GoToStart);
+        }
+    });
+    ui.data_mut(|d| d.insert_temp(title_id, title));
+}

@@ -1,0 +1,19 @@
+//! The window's shell: it owns the window, the workers, undo and the commands, and puts the pages together.
+
+pub mod dialogs;
+pub mod drops;
+pub mod keys;
+pub mod overlay;
+pub mod saving;
+pub mod snapping;
+pub mod tasks;
+pub mod thumbnails;
+pub mod window;
+pub mod work;
+
+mod apply;
+mod deliver;
+mod notices_view;
+mod overlays_view;
+mod tasks_view;
+mod top_bar;

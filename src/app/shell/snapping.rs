@@ -1,0 +1,193 @@
+//! Snapping landmarks to the plate off the UI thread, and proposing those not yet placed.
+
+use std::sync::Arc;
+
+use super::window::Window;
+use crate::align::{Snap, SnapRefused, propose_rest, snap};
+use crate::app::model::action::Action;
+use crate::app::model::bench::index;
+use crate::app::model::message::Message;
+use crate::app::pages::align::Snapped;
+use crate::geometry::PicturePoint;
+use crate::reference::{LandmarkName, Side};
+
+/// How far around a rough click a landmark is looked for, in mm. A hand's usual miss; common practice, no source.
+const REACH_OF_A_CLICK_MM: f64 = 0.6;
+/// Landmarks that must stand before the rest is proposed.
+pub const FEWEST_FOR_THE_REST: usize = 2;
+
+/// What is snapped.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Snapping {
+    /// One placed landmark, about where it was clicked.
+    Placed(LandmarkName),
+    /// All that are not placed, about where the others put them; where none stands out it is left unplaced.
+    TheRest,
+}
+
+impl Window {
+    /// Looks for landmarks of a side on its photo, by the plate in view.
+    pub(in crate::app) fn snap(&mut self, side: Side, what: Snapping) {
+        let Some(bench) = &mut self.bench else { return };
+        let Some(Some(Ok(alignment))) = bench.derived().alignments.get(index(side)).cloned() else {
+            self.notices
+                .done("Place two landmarks first: snapping must know how the coin lies.");
+            return;
+        };
+        let plate = self.pages.align.plates[index(side)].clone();
+        let plate = plate.map(|(die, n)| self.plates.get(&(side, die, n)));
+        let Some((plate, plate_alignment)) =
+            plate.and_then(|view| Some((view.slot.picture()?.clone(), view.alignment?)))
+        else {
+            self.notices.done(
+                "The plate in view cannot be snapped to: it is still being read, or has too few landmarks.",
+            );
+            return;
+        };
+        let Some(picture) = bench.photos[index(side)].picture().cloned() else {
+            return;
+        };
+        let Some(placed) = bench.record().photo(side).cloned() else {
+            return;
+        };
+        let set = Arc::clone(&bench.set);
+        let (opened, revision) = (self.opened, bench.history.revision());
+        self.workers.slow(move || {
+            let plate_from_side = &plate_alignment.picture_from_side;
+            let found = match &what {
+                Snapping::Placed(name) => {
+                    let look = |(place, at)| {
+                        let photo_from_side = &alignment.picture_from_side;
+                        snap(
+                            &picture,
+                            photo_from_side,
+                            &plate,
+                            plate_from_side,
+                            place,
+                            at,
+                            REACH_OF_A_CLICK_MM,
+                        )
+                    };
+                    let wanted = set.side(side).landmark(name).map(|l| l.place_mm);
+                    let wanted = wanted.zip(placed.landmarks.get(name).copied());
+                    wanted
+                        .map(look)
+                        .map(|found| (name.clone(), found))
+                        .into_iter()
+                        .collect()
+                }
+                Snapping::TheRest => propose_rest(
+                    &picture,
+                    &plate,
+                    plate_from_side,
+                    &set.side(side).landmarks,
+                    &placed.landmarks,
+                    placed.rim.as_ref(),
+                    set.measures.diameter_mm,
+                )
+                .into_iter()
+                .flatten()
+                .map(|proposal| (proposal.name, proposal.outcome))
+                .collect(),
+            };
+            Message::Then(Box::new(move |window| {
+                let same = window.opened == opened
+                    && window
+                        .bench
+                        .as_ref()
+                        .is_some_and(|b| b.history.revision() == revision);
+                // What was placed or moved meanwhile is not overwritten.
+                if same {
+                    window.take_snapped(side, &what, found);
+                }
+            }))
+        });
+    }
+
+    /// Has the photo show from where a landmark was snapped.
+    fn show_snapped(&mut self, side: Side, name: &LandmarkName, to: PicturePoint) {
+        let photo = self.bench.as_ref().and_then(|b| b.record().photo(side));
+        let from = photo.and_then(|photo| photo.landmarks.get(name)).copied();
+        self.pages.align.snapped = from.map(|from| Snapped {
+            side,
+            name: name.clone(),
+            from,
+            to,
+        });
+    }
+
+    fn take_snapped(
+        &mut self,
+        side: Side,
+        what: &Snapping,
+        found: Vec<(LandmarkName, Result<Snap, SnapRefused>)>,
+    ) {
+        let asked = found.len();
+        let mut snapped = Vec::new();
+        let mut refused = None;
+        let (mut moved_px, mut deviation_px) = (0.0, 0.0_f64);
+        for (name, result) in found {
+            match result {
+                Ok(snap) => {
+                    moved_px = snap.moved_px;
+                    deviation_px = deviation_px.max(snap.deviation_px);
+                    if let Snapping::Placed(_) = what {
+                        self.show_snapped(side, &name, snap.to);
+                    }
+                    snapped.push((name, snap.to));
+                }
+                Err(why) => refused = Some(why),
+            }
+        }
+        let words = match what {
+            Snapping::Placed(name) => {
+                match refused {
+                    Some(why) => self.notices.done(why.to_string()),
+                    None => self.notices.done(format!(
+                        "\u{201c}{name}\u{201d} moved by {moved_px:.2} px to where the plate's relief fits, \u{b1} {deviation_px:.2} px. Undo puts it back."
+                    )),
+                }
+                format!("snapping \u{201c}{name}\u{201d}")
+            }
+            Snapping::TheRest => {
+                self.notices
+                    .done(placed_words(snapped.len(), asked, deviation_px));
+                "placing the rest".to_owned()
+            }
+        };
+        if !snapped.is_empty() {
+            self.push(Action::edit_photo(side, words, None, move |photo| {
+                photo.landmarks.extend(snapped);
+            }));
+        }
+    }
+}
+
+/// What is said after placing the rest: how many of how many, how well, and what is left to do.
+fn placed_words(count: usize, asked: usize, deviation_px: f64) -> String {
+    let known = format!("each to \u{b1} {deviation_px:.1} px or better: look at each");
+    match count {
+        0 => "No landmark was placed: none of them stands out on this photo. Place them by hand.".to_owned(),
+        1 if asked == 1 => {
+            format!("The last landmark was placed by the plate, to \u{b1} {deviation_px:.1} px: look at it.")
+        }
+        all if all == asked => format!("All {asked} landmarks placed by the plate, {known}."),
+        some => format!(
+            "{some} of {asked} landmarks placed by the plate, {known}. The others do not stand out: place them by hand."
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::placed_words;
+
+    #[test]
+    fn others_are_named_only_where_there_are_some() {
+        assert!(placed_words(13, 13, 1.0).starts_with("All 13 landmarks placed"));
+        assert!(!placed_words(13, 13, 1.0).contains("others"));
+        assert!(placed_words(9, 13, 0.64).contains("9 of 13"));
+        assert!(placed_words(9, 13, 0.64).contains("\u{b1} 0.6 px"));
+        assert!(!placed_words(0, 13, 0.0).contains('\u{b1}'));
+    }
+}

@@ -1,0 +1,9 @@
+//! What pages are drawn with: panes, canvases, marks, notices, lists. Knows neither pages nor the shell.
+
+pub mod camera;
+pub mod canvas;
+pub mod notice;
+pub mod paint;
+pub mod pane;
+pub mod rows;
+pub mod theme;
