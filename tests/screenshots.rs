@@ -13,7 +13,7 @@ use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
 use dietell::geometry::{PicturePoint, PictureVector};
 use dietell::reference::Side;
-use dietell::specimen::{FactAnswer, Ruling, Theme, Verdict};
+use dietell::specimen::{Edit, FactAnswer, PhotoEdit, Ruling, Theme, Verdict};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 
@@ -80,14 +80,8 @@ fn demo(cabinet: &Path, theme: Theme, size: [f32; 2]) -> Harness<'static, Window
             row[1].into(),
             PicturePoint::new(row[2].parse().unwrap(), row[3].parse().unwrap()) + hand,
         );
-        harness.state_mut().push(Action::edit_photo(
-            side,
-            "placing".to_owned(),
-            None,
-            move |photo| {
-                photo.landmarks.insert(name, point);
-            },
-        ));
+        let place = PhotoEdit::Place(name, point);
+        harness.state_mut().push(Action::edit(Edit::Photo(side, place)));
     }
     harness.run();
     harness
@@ -133,16 +127,12 @@ fn the_rest_of_the_demo_coins_landmarks_is_placed_by_the_plate() {
         .max_by(|a, b| (*a.1 - from).length().total_cmp(&(*b.1 - from).length()))
         .map(|(n, _)| n.clone())
         .unwrap();
-    harness.state_mut().push(Action::edit_photo(
-        Side::Obverse,
-        "leaving two".to_owned(),
-        None,
-        move |photo| {
-            photo
-                .landmarks
-                .retain(|name, _| *name == first || *name == second);
-        },
-    ));
+    for name in truth.keys().filter(|name| **name != first && **name != second) {
+        let remove = PhotoEdit::Remove(name.clone());
+        harness
+            .state_mut()
+            .push(Action::edit(Edit::Photo(Side::Obverse, remove)));
+    }
     harness.run();
     harness.state_mut().push(Action::Snap(
         Side::Obverse,
@@ -192,15 +182,10 @@ fn align() {
         harness.state_mut().push(Action::GoToStep(Step::Align));
         if name == "align-dark" {
             // One landmark still to place, the lens beside the pointer.
-            let name = third.clone();
-            harness.state_mut().push(Action::edit_photo(
-                Side::Obverse,
-                "removing".to_owned(),
-                None,
-                move |photo| {
-                    photo.landmarks.remove(&name);
-                },
-            ));
+            let remove = PhotoEdit::Remove(third.clone());
+            harness
+                .state_mut()
+                .push(Action::edit(Edit::Photo(Side::Obverse, remove)));
         }
         harness.state_mut().pages.align.select(Side::Obverse, Some(third));
         harness.run();
@@ -215,7 +200,8 @@ fn align() {
 /// The demo coin with what a careful user answers: the facts, and for every feature the state of its true dies.
 fn told(cabinet: &Path, theme: Theme, size: [f32; 2]) -> Harness<'static, Window> {
     let mut harness = demo(cabinet, theme, size);
-    harness.state_mut().push(Action::edit("answering", |record| {
+    let bench = harness.state_mut().bench.as_mut().unwrap();
+    bench.edit("answering", None, |record| {
         let set = dietell::mint::demo_set();
         for (fact, value) in [("date", "415"), ("mint-mark", "star")] {
             record.facts.insert(fact.into(), FactAnswer::Is(value.to_owned()));
@@ -233,7 +219,7 @@ fn told(cabinet: &Path, theme: Theme, size: [f32; 2]) -> Harness<'static, Window
                 });
             }
         }
-    }));
+    });
     harness.run();
     harness
 }

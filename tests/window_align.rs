@@ -17,7 +17,7 @@ use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Screen, Setup, Window};
 use dietell::geometry::{PicturePoint, PictureVector, SidePoint};
 use dietell::reference::Side;
-use dietell::specimen::{SidePhoto, SpecimenFolder};
+use dietell::specimen::{Edit, PhotoEdit, SidePhoto, SpecimenFolder};
 use egui::{Key, Modifiers, Pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -384,14 +384,10 @@ fn a_wrong_rim_is_dragged_to_where_the_pointer_is_let_go() {
         turn_deg: 30.0,
         by_hand: true,
     };
-    harness.state_mut().push(Action::edit_photo(
-        Side::Obverse,
-        "a rim".to_owned(),
-        None,
-        move |photo| {
-            photo.rim = Some(wrong);
-        },
-    ));
+    let set = PhotoEdit::SetRim(wrong);
+    harness
+        .state_mut()
+        .push(Action::edit(Edit::Photo(Side::Obverse, set)));
     harness.run();
     harness
         .get_by_role_and_label(egui::accesskit::Role::Button, "Rim")

@@ -200,9 +200,9 @@ pub(super) struct GiveVerdict {
     /// or none to withdraw it
     #[arg(long, value_parser = ruling)]
     pub(super) ruling: RulingWord,
-    /// A note kept with it
-    #[arg(long, value_name = "TEXT", default_value = "", hide_default_value = true)]
-    pub(super) note: String,
+    /// A note kept with it; without one the note given before stays
+    #[arg(long, value_name = "TEXT")]
+    pub(super) note: Option<String>,
 }
 
 #[derive(Debug, Args)]

@@ -5,7 +5,7 @@ use super::error::VerbError;
 use super::opened::open;
 use super::{Exit, Streams};
 use crate::reference::{FactId, FactQuestion, FeatureId, Side, StateId};
-use crate::specimen::{FactAnswer, Verdict};
+use crate::specimen::{Edit, FactAnswer, FeatureEdit, GivenVerdict};
 
 /// The word that withdraws an answer or a verdict.
 const NONE: &str = "none";
@@ -33,17 +33,19 @@ pub(super) fn verdict(arguments: &GiveVerdict, streams: &mut Streams) -> Result<
             "The feature {feature_id} has no state \u{201c}{state_id}\u{201d}: {all}."
         )));
     }
-    let verdicts = &mut opened.record.verdicts;
-    verdicts.retain(|v| (v.side, &v.feature, &v.state) != (side, &feature_id, &state_id));
-    if let Some(ruling) = arguments.ruling.0 {
-        verdicts.push(Verdict {
-            side,
-            feature: feature_id,
-            state: state_id,
-            ruling,
-            note: arguments.note.clone(),
-            seen: None,
-        });
+    let given = arguments.ruling.0.map(|ruling| GivenVerdict {
+        state: state_id.clone(),
+        ruling,
+        seen: None,
+    });
+    let judged = match given {
+        Some(given) => FeatureEdit::Give(vec![given]),
+        None => FeatureEdit::TakeBack(state_id.clone()),
+    };
+    let note = arguments.note.clone();
+    let note = note.map(|note| FeatureEdit::Note(state_id, note));
+    for edit in std::iter::once(judged).chain(note) {
+        Edit::Feature(side, feature_id.clone(), edit).apply(&mut opened.record);
     }
     opened.save()?;
     streams.notes(opened.notes.iter())?;
@@ -59,12 +61,9 @@ pub(super) fn fact(arguments: &GiveFact, streams: &mut Streams) -> Result<Exit, 
     let id = FactId(arguments.name.clone());
     let value = arguments.value.trim();
     if let Some(question) = opened.set.facts.iter().find(|question| question.id == id) {
-        match answer(question, value)? {
-            Some(answer) => opened.record.facts.insert(id, answer),
-            None => opened.record.facts.remove(&id),
-        };
+        Edit::Answer(id, answer(question, value)?).apply(&mut opened.record);
     } else if arguments.name == WEIGHT {
-        opened.record.weight_g = weight(value)?;
+        Edit::Weight(weight(value)?).apply(&mut opened.record);
     } else {
         let asked = opened.set.facts.iter().map(|question| question.id.as_str());
         let all = names(asked.chain([WEIGHT]));

@@ -8,6 +8,7 @@ use super::opened::open;
 use super::{Exit, SetReport, Streams};
 use crate::align::{Rim, find_rim};
 use crate::reference::Side;
+use crate::specimen::{Edit, PhotoEdit};
 
 /// What `find-rim --json` prints.
 #[derive(Debug, Serialize)]
@@ -81,9 +82,7 @@ pub(super) fn find(arguments: &FindRim, streams: &mut Streams) -> Result<Exit, V
     failed |= sides.iter().all(|side| side.rim.is_none());
     if !keep.is_empty() {
         for (side, rim) in keep {
-            if let Some(photo) = opened.record.photo_mut(side) {
-                photo.rim = Some(rim);
-            }
+            Edit::Photo(side, PhotoEdit::SetRim(rim)).apply(&mut opened.record);
         }
         opened.save()?;
     }

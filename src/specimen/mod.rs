@@ -4,6 +4,7 @@ mod cabinet;
 mod changes;
 mod comparison;
 mod demo;
+mod edits;
 mod error;
 mod folder;
 mod landmarks_table;
@@ -20,6 +21,7 @@ pub use comparison::{
     Spot, WhichCoin,
 };
 pub use demo::{create_demo_specimen, create_worn_demo_specimen};
+pub use edits::{ComparisonEdit, Edit, FeatureEdit, GivenVerdict, PhotoEdit, TextField};
 pub use error::SpecimenError;
 pub use folder::{
     MOST_PHOTO_BYTES, Notice, OpenedSpecimen, PREVIOUS_RECORD_FILE, RECORD_FILE, SET_AS_USED_FILE,

@@ -220,6 +220,18 @@ pub enum Ruling {
     CannotTell(CannotTell),
 }
 
+impl Ruling {
+    /// In a word or two.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Ruling::Agrees => "agrees",
+            Ruling::Differs => "differs",
+            Ruling::CannotTell(_) => "cannot tell",
+        }
+    }
+}
+
 /// Why a verdict cannot be given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum CannotTell {
@@ -255,6 +267,13 @@ impl CannotTell {
             CannotTell::Glare => "glare",
             CannotTell::NotInPhoto => "not in the photo",
         }
+    }
+
+    /// The one after it, round again.
+    #[must_use]
+    pub fn next(self) -> Self {
+        let index = Self::ALL.iter().position(|why| *why == self).unwrap_or(0);
+        Self::ALL[(index + 1) % Self::ALL.len()]
     }
 }
 

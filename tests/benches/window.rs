@@ -16,6 +16,7 @@ use dietell::app::shell::window::{Setup, Window};
 use dietell::app::shell::work::Lanes;
 use dietell::mint::{self, JpegOptions};
 use dietell::reference::{OpenSet, ReferenceSet, Side, open_set, save_set};
+use dietell::specimen::{Edit, PhotoEdit};
 use egui::{Event, Modifiers, Pos2, RawInput, Rect, Vec2, pos2, vec2};
 
 #[path = "large.rs"]
@@ -385,11 +386,8 @@ fn on_the_bench(timed: &mut Timed, home: &Path, folder: &Path) {
     timed.frame(Vec::new());
     println!("on the bench after {:.0} ms", begun.elapsed().as_secs_f64() * 1e3);
     let landmarks = open.set.obverse.dies[0].plates[0].landmarks.clone();
-    timed.window.push(Action::edit("the landmarks", move |record| {
-        if let Some(photo) = &mut record.obverse {
-            photo.landmarks = landmarks;
-        }
-    }));
+    let place = PhotoEdit::PlaceTheRest(landmarks.into_iter().collect());
+    timed.window.push(Action::edit(Edit::Photo(Side::Obverse, place)));
     for _ in 0..30 {
         timed.frame(Vec::new());
     }

@@ -6,6 +6,7 @@ use dietell::crop::CropFrame;
 use dietell::geometry::{CropPoint, SidePoint};
 use dietell::headless::Exit;
 use dietell::reference::Side;
+use dietell::specimen::{Ruling, SpecimenFolder, Verdict};
 use image::RgbaImage;
 
 use super::workshop::{LANDMARKS, Workshop, colour, files, photo_from_side, plate_from_side};
@@ -247,6 +248,38 @@ fn verdicts_and_facts_lead_to_a_standing() {
         (&3.into(), &"open".into()),
         "{report:#}"
     );
+}
+
+#[test]
+fn a_verdict_given_again_keeps_its_note_as_in_the_window() {
+    let shop = Workshop::new();
+    shop.start();
+    let give = |rest: &str| {
+        let said = shop.run(&format!(
+            "verdict @/coin --side obverse --feature stop --state near {rest}"
+        ));
+        assert_eq!(said.exit, Exit::Done, "{}", said.err);
+        SpecimenFolder::open(&shop.path("coin")).unwrap().record.verdicts
+    };
+    let told = |verdicts: &[Verdict]| {
+        verdicts
+            .iter()
+            .map(|v| (v.ruling, v.note.clone()))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        told(&give("--ruling agrees --note clear")),
+        [(Ruling::Agrees, "clear".to_owned())]
+    );
+    assert_eq!(
+        told(&give("--ruling differs")),
+        [(Ruling::Differs, "clear".to_owned())]
+    );
+    assert_eq!(
+        told(&give("--ruling differs --note worn")),
+        [(Ruling::Differs, "worn".to_owned())]
+    );
+    assert!(give("--ruling none").is_empty());
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::app::shell::dialogs::Ask;
 use crate::app::shell::snapping::Snapping;
 use crate::evidence::Prior;
 use crate::reference::{FeatureId, Side};
-use crate::specimen::{SidePhoto, SpecimenRecord};
+use crate::specimen::{Edit, SpecimenRecord};
 
 /// A change of the record, boxed so that any view can make one.
 pub type RecordChange = Box<dyn FnOnce(&mut SpecimenRecord)>;
@@ -64,6 +64,13 @@ pub enum Action {
     UsePrior(Prior),
     /// Change the record as one step of undo.
     Edit {
+        /// The change.
+        edit: Edit,
+        /// Edits in a row with the same number are one step.
+        gesture: Option<u64>,
+    },
+    /// As [`Action::Edit`], not yet plain data.
+    Change {
         /// What is undone, in words that follow "Undo".
         words: String,
         /// Edits in a row with the same number are one step.
@@ -100,30 +107,17 @@ pub enum Action {
 impl Action {
     /// An edit that is a step of its own.
     #[must_use]
-    pub fn edit(words: &str, change: impl FnOnce(&mut SpecimenRecord) + 'static) -> Self {
-        Self::Edit {
+    pub fn edit(edit: Edit) -> Self {
+        Self::Edit { edit, gesture: None }
+    }
+
+    /// As [`Action::edit`], not yet plain data.
+    #[must_use]
+    pub fn change(words: &str, change: impl FnOnce(&mut SpecimenRecord) + 'static) -> Self {
+        Self::Change {
             words: words.to_owned(),
             gesture: None,
             change: Box::new(change),
-        }
-    }
-
-    /// An edit of a side's photo; nothing happens where there is none.
-    #[must_use]
-    pub fn edit_photo(
-        side: Side,
-        words: String,
-        gesture: Option<u64>,
-        change: impl FnOnce(&mut SidePhoto) + 'static,
-    ) -> Self {
-        Self::Edit {
-            words,
-            gesture,
-            change: Box::new(move |record| {
-                if let Some(photo) = record.photo_mut(side) {
-                    change(photo);
-                }
-            }),
         }
     }
 }

@@ -12,7 +12,7 @@ use crate::evidence::{Prior, Standing, standing};
 use crate::flow;
 use crate::photo::{Picture, Watch};
 use crate::reference::{DieId, FactId, FeatureId, ReferenceSet, SetSource, Side};
-use crate::specimen::{FactAnswer, SidePhoto, SpecimenRecord, Verdict};
+use crate::specimen::{Edit, FactAnswer, SidePhoto, SpecimenRecord, Verdict};
 
 /// A picture that is not there yet, there, or not to be had.
 #[derive(Debug, Clone, Default)]
@@ -195,6 +195,12 @@ impl Bench {
     #[must_use]
     pub fn record(&self) -> &SpecimenRecord {
         self.history.now()
+    }
+
+    /// Applies an edit to the record as one step of undo; edits in a row of the same gesture are one step.
+    pub fn apply(&mut self, edit: Edit, gesture: Option<u64>) {
+        let words = edit.words();
+        self.edit(&words, gesture, |record| edit.apply(record));
     }
 
     /// Changes the record as one step of undo.

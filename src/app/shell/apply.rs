@@ -90,7 +90,12 @@ impl Window {
                     bench.invalidate();
                 }
             }
-            Action::Edit {
+            Action::Edit { edit, gesture } => {
+                if let Some(bench) = &mut self.bench {
+                    bench.apply(edit, gesture);
+                }
+            }
+            Action::Change {
                 words,
                 gesture,
                 change,

@@ -4,6 +4,7 @@ use super::window::{Screen, Window};
 use crate::app::model::bench::{PictureSlot, index};
 use crate::app::model::message::Message;
 use crate::reference::Side;
+use crate::specimen::{Edit, PhotoEdit};
 
 impl Window {
     /// Takes one result in.
@@ -37,8 +38,7 @@ impl Window {
                     Ok(added) => {
                         bench.photo_files[index(side)] = Some(added.photo.file.clone());
                         bench.photos[index(side)] = PictureSlot::Ready(added.picture);
-                        let words = format!("choosing the {} photo", side.word());
-                        bench.edit(&words, None, |record| *record.photo_mut(side) = Some(added.photo));
+                        bench.apply(Edit::Photo(side, PhotoEdit::Choose(Box::new(added.photo))), None);
                         if side == Side::Obverse {
                             self.make_thumbnail();
                         }

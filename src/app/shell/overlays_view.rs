@@ -8,7 +8,7 @@ use super::overlay::Overlay;
 use super::window::Window;
 use crate::app::model::action::Action;
 use crate::app::widgets::theme::{self, palette};
-use crate::specimen::Theme;
+use crate::specimen::{Edit, TextField, Theme};
 
 /// The sizes offered for text and controls.
 const SIZES: [f32; 6] = [0.85, 1.0, 1.15, 1.3, 1.5, 2.0];
@@ -158,9 +158,7 @@ fn rename_ui(ui: &mut Ui, title: &mut String, actions: &mut Vec<Action>, open: &
     ui.horizontal(|ui| {
         let rename = ui.add_enabled(!given.is_empty(), egui::Button::new("Rename"));
         if (rename.clicked() || entered) && !given.is_empty() {
-            actions.push(Action::edit("renaming the specimen", move |record| {
-                record.title = given
-            }));
+            actions.push(Action::edit(Edit::Text(TextField::Title, given)));
             *open = false;
         }
         if ui.button("Cancel").clicked() {

@@ -10,6 +10,7 @@ use crate::app::model::message::Message;
 use crate::app::pages::align::Snapped;
 use crate::geometry::PicturePoint;
 use crate::reference::{LandmarkName, Side};
+use crate::specimen::{Edit, PhotoEdit};
 
 /// How far around a rough click a landmark is looked for, in mm. A hand's usual miss; common practice, no source.
 const REACH_OF_A_CLICK_MM: f64 = 0.6;
@@ -139,7 +140,7 @@ impl Window {
                 Err(why) => refused = Some(why),
             }
         }
-        let words = match what {
+        let edit = match what {
             Snapping::Placed(name) => {
                 match refused {
                     Some(why) => self.notices.done(why.to_string()),
@@ -147,18 +148,16 @@ impl Window {
                         "\u{201c}{name}\u{201d} moved by {moved_px:.2} px to where the plate's relief fits, \u{b1} {deviation_px:.2} px. Undo puts it back."
                     )),
                 }
-                format!("snapping \u{201c}{name}\u{201d}")
+                snapped.pop().map(|(name, to)| PhotoEdit::Snap(name, to))
             }
             Snapping::TheRest => {
                 self.notices
                     .done(placed_words(snapped.len(), asked, deviation_px));
-                "placing the rest".to_owned()
+                (!snapped.is_empty()).then_some(PhotoEdit::PlaceTheRest(snapped))
             }
         };
-        if !snapped.is_empty() {
-            self.push(Action::edit_photo(side, words, None, move |photo| {
-                photo.landmarks.extend(snapped);
-            }));
+        if let Some(edit) = edit {
+            self.push(Action::edit(Edit::Photo(side, edit)));
         }
     }
 }

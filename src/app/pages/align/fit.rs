@@ -13,6 +13,7 @@ use crate::app::model::page::Page;
 use crate::app::widgets::paint::within_words;
 use crate::app::widgets::theme::{self, Palette, palette};
 use crate::geometry::Model;
+use crate::specimen::{Edit, PhotoEdit};
 
 /// The model in words.
 fn words(model: Model) -> &'static str {
@@ -182,13 +183,7 @@ fn model_ui(ui: &mut Ui, page: &mut Page<'_>, alignment: Option<&Alignment>) {
                     );
                     let response = ui.selectable_label(held == choice, words).on_hover_text(hover);
                     if response.clicked() && held != choice {
-                        let what = match choice {
-                            Some(_) => "holding the model",
-                            None => "letting the evidence choose the model",
-                        };
-                        page.push(Action::edit_photo(side, what.to_owned(), None, move |photo| {
-                            photo.held_model = choice;
-                        }));
+                        page.push(Action::edit(Edit::Photo(side, PhotoEdit::HoldModel(choice))));
                     }
                 }
             });

@@ -5,6 +5,7 @@ use crate::app::model::action::Action;
 use crate::app::model::page::Page;
 use crate::geometry::{PicturePoint, PictureVector};
 use crate::reference::{LandmarkName, Side};
+use crate::specimen::{Edit, PhotoEdit};
 
 /// The first landmark of the side that is not placed, looked for after `after` and then from the start.
 #[must_use]
@@ -41,11 +42,8 @@ pub fn place_selected(state: &mut AlignPage, page: &mut Page<'_>, point: Picture
         return;
     }
     let next = next_unplaced(page, side, Some(&name));
-    let words = format!("placing \u{201c}{name}\u{201d}");
     state.placed_last = Some((side, name.clone()));
-    page.push(Action::edit_photo(side, words, None, move |photo| {
-        photo.landmarks.insert(name, point);
-    }));
+    page.push(Action::edit(Edit::Photo(side, PhotoEdit::Place(name, point))));
     state.select(side, next);
 }
 
@@ -77,10 +75,10 @@ pub fn move_to(page: &mut Page<'_>, name: &LandmarkName, point: PicturePoint, ge
     if now == Some(&point) || !inside(page, side, point) {
         return;
     }
-    let (words, name) = (format!("moving \u{201c}{name}\u{201d}"), name.clone());
-    page.push(Action::edit_photo(side, words, Some(gesture), move |photo| {
-        photo.landmarks.insert(name, point);
-    }));
+    page.push(Action::Edit {
+        edit: Edit::Photo(side, PhotoEdit::Move(name.clone(), point)),
+        gesture: Some(gesture),
+    });
 }
 
 /// Moves the selected landmark a little; nudges in quick succession are one step of undo.
@@ -103,10 +101,10 @@ pub fn remove_selected(state: &mut AlignPage, page: &mut Page<'_>) {
     let Some((name, _)) = selected_point(state, page) else {
         return;
     };
-    let words = format!("removing \u{201c}{name}\u{201d}");
-    page.push(Action::edit_photo(page.bench.side, words, None, move |photo| {
-        photo.landmarks.remove(&name);
-    }));
+    page.push(Action::edit(Edit::Photo(
+        page.bench.side,
+        PhotoEdit::Remove(name),
+    )));
 }
 
 fn inside(page: &Page<'_>, side: Side, point: PicturePoint) -> bool {

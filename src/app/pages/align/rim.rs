@@ -11,6 +11,7 @@ use crate::app::widgets::camera::Sight;
 use crate::app::widgets::paint;
 use crate::app::widgets::theme::Palette;
 use crate::geometry::{PicturePoint, PictureVector};
+use crate::specimen::{Edit, PhotoEdit};
 
 /// What of the rim is dragged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -173,12 +174,10 @@ pub fn drag_to(page: &mut Page<'_>, drag: &RimDrag, to: PicturePoint) {
     {
         return;
     }
-    page.push(Action::edit_photo(
-        page.bench.side,
-        "correcting the rim".to_owned(),
-        Some(drag.gesture),
-        move |photo| photo.rim = Some(rim),
-    ));
+    page.push(Action::Edit {
+        edit: Edit::Photo(page.bench.side, PhotoEdit::SetRim(rim)),
+        gesture: Some(drag.gesture),
+    });
 }
 
 /// Puts a ring on the photo, to be dragged to the coin's edge.
@@ -199,10 +198,7 @@ fn draw(state: &mut AlignPage, page: &mut Page<'_>) {
         by_hand: true,
     };
     state.rim = Shows::Yes;
-    let words = "drawing the rim".to_owned();
-    page.push(Action::edit_photo(side, words, None, move |photo| {
-        photo.rim = Some(rim);
-    }));
+    page.push(Action::edit(Edit::Photo(side, PhotoEdit::SetRim(rim))));
 }
 
 /// What is known of the rim before any landmark stands, and the way to mend it.
@@ -267,14 +263,7 @@ pub fn rim_ui(ui: &mut Ui, p: &Palette, state: &mut AlignPage, page: &mut Page<'
                     .on_hover_text("Align by the landmarks alone")
                     .clicked()
                 {
-                    page.push(Action::edit_photo(
-                        side,
-                        "removing the rim".to_owned(),
-                        None,
-                        |photo| {
-                            photo.rim = None;
-                        },
-                    ));
+                    page.push(Action::edit(Edit::Photo(side, PhotoEdit::RemoveRim)));
                 }
             }
             None => {

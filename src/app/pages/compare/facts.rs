@@ -134,7 +134,7 @@ fn toggled(question: &FactQuestion, answer: &Option<FactAnswer>, value: &str) ->
 
 fn answering(fact: &FactId, answer: Option<FactAnswer>) -> Action {
     let fact = fact.clone();
-    Action::edit("the answer to a fact", move |record| {
+    Action::change("the answer to a fact", move |record| {
         match answer {
             Some(answer) => record.facts.insert(fact, answer),
             None => record.facts.remove(&fact),
@@ -158,7 +158,7 @@ fn weight_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage) {
         }
     });
     ui.horizontal(|ui| {
-        let weight = |weight_g: Option<f64>, gesture: u64| Action::Edit {
+        let weight = |weight_g: Option<f64>, gesture: u64| Action::Change {
             words: "the weight".to_owned(),
             gesture: Some(gesture),
             change: Box::new(move |record| record.weight_g = weight_g),

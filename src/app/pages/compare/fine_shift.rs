@@ -159,7 +159,7 @@ pub(super) fn offered_ui(
 
 fn setting(scene: &Scene, shift: Option<FineShift>) -> Action {
     let (side, zone) = (scene.side, scene.zone.id.clone());
-    Action::edit("the fine shift", move |record| {
+    Action::change("the fine shift", move |record| {
         if let Some(photo) = record.photo_mut(side) {
             match shift {
                 Some(shift) => photo.fine_shifts.insert(zone, shift),

@@ -132,7 +132,7 @@ pub fn point_placed(page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene,
         note: String::new(),
     };
     state.measuring = None;
-    page.actions.push(Action::edit("a measurement", move |record| {
+    page.actions.push(Action::change("a measurement", move |record| {
         record.measurements.push(measurement);
     }));
 }
@@ -192,7 +192,7 @@ pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
                 .clicked()
             {
                 page.actions
-                    .push(Action::edit("removing a measurement", move |record| {
+                    .push(Action::change("removing a measurement", move |record| {
                         if index < record.measurements.len() {
                             record.measurements.remove(index);
                         }

@@ -205,7 +205,7 @@ pub(super) fn note_ui(
     let response = ui.add(edit).accessible_name(format!("Note: {}", one.cell.words));
     if response.changed() {
         let (side, feature, of) = (scene.side, scene.feature.id.clone(), one.cell.view.state.clone());
-        page.actions.push(Action::Edit {
+        page.actions.push(Action::Change {
             words: "the note".to_owned(),
             gesture: Some(state.gesture * 16 + one.cell.number as u64),
             change: Box::new(move |record| set_note(record, side, &feature, &of, note)),
@@ -241,7 +241,7 @@ pub fn giving(state: &ComparePage, scene: &Scene, one: &StateScene, ruling: Ruli
         states: vec![(one.cell.view.state.clone(), ruling, seen(state, scene, one))],
     };
     let words = format!("\u{201c}{}\u{201d}", ruling_words(ruling));
-    Action::edit(&words, move |record| rulings.give(record))
+    Action::change(&words, move |record| rulings.give(record))
 }
 
 /// The action that gives 'differs' to some states at once.
@@ -262,7 +262,7 @@ pub fn others_differ(state: &ComparePage, scene: &Scene, others: &[StateId]) -> 
             })
             .collect(),
     };
-    Action::edit("\u{201c}differs\u{201d} for the others", move |record| {
+    Action::change("\u{201c}differs\u{201d} for the others", move |record| {
         rulings.give(record);
     })
 }
@@ -284,7 +284,7 @@ pub fn none_to_tell(state: &ComparePage, scene: &Scene, why: CannotTell) -> Acti
             })
             .collect(),
     };
-    Action::edit("\u{201c}cannot tell\u{201d} for all states", move |record| {
+    Action::change("\u{201c}cannot tell\u{201d} for all states", move |record| {
         rulings.give(record);
     })
 }
@@ -292,7 +292,7 @@ pub fn none_to_tell(state: &ComparePage, scene: &Scene, why: CannotTell) -> Acti
 /// The action that takes the verdict on a state back.
 pub fn taking_back(scene: &Scene, one: &StateScene) -> Action {
     let (side, feature, of) = (scene.side, scene.feature.id.clone(), one.cell.view.state.clone());
-    Action::edit("taking a verdict back", move |record| {
+    Action::change("taking a verdict back", move |record| {
         take_back(record, side, &feature, &of);
     })
 }

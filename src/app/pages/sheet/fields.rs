@@ -8,7 +8,7 @@ use crate::app::pages::sheet::{SheetPage, export::file_name, make};
 use crate::app::shell::dialogs::Ask;
 use crate::app::widgets::theme::palette;
 use crate::sheet::Paper;
-use crate::specimen::SpecimenRecord;
+use crate::specimen::{Edit, TextField};
 
 /// Draws them.
 pub fn fields_ui(ui: &mut Ui, state: &mut SheetPage, page: &mut Page<'_>) {
@@ -36,7 +36,7 @@ struct Field {
     name: &'static str,
     hint: &'static str,
     rows: usize,
-    of: fn(&mut SpecimenRecord) -> &mut String,
+    field: TextField,
 }
 
 const FIELDS: [Field; 4] = [
@@ -44,33 +44,31 @@ const FIELDS: [Field; 4] = [
         name: "Title",
         hint: "what you call the coin",
         rows: 1,
-        of: |record| &mut record.title,
+        field: TextField::Title,
     },
     Field {
         name: "Grade",
         hint: "in the grades you use",
         rows: 1,
-        of: |record| &mut record.grade,
+        field: TextField::Grade,
     },
     Field {
         name: "Cost",
         hint: "with its currency",
         rows: 1,
-        of: |record| &mut record.cost,
+        field: TextField::Cost,
     },
     Field {
         name: "Notes",
         hint: "provenance, damage, anything else",
         rows: 5,
-        of: |record| &mut record.notes,
+        field: TextField::Notes,
     },
 ];
 
 fn field_ui(ui: &mut Ui, state: &mut SheetPage, page: &mut Page<'_>, field: Field) {
     let label = ui.label(field.name);
-    let mut record = page.bench.record().clone();
-    let text = (field.of)(&mut record);
-    let mut typed = text.clone();
+    let mut typed = field.field.of(page.bench.record()).to_owned();
     let edit = if field.rows == 1 {
         TextEdit::singleline(&mut typed)
     } else {
@@ -87,11 +85,9 @@ fn field_ui(ui: &mut Ui, state: &mut SheetPage, page: &mut Page<'_>, field: Fiel
         state.gesture += 1;
     }
     if response.changed() {
-        let of = field.of;
         page.actions.push(Action::Edit {
-            words: format!("the {}", field.name.to_lowercase()),
+            edit: Edit::Text(field.field, typed),
             gesture: Some(state.gesture),
-            change: Box::new(move |record| *of(record) = typed),
         });
     }
     ui.add_space(4.0);

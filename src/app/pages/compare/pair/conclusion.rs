@@ -111,7 +111,7 @@ fn changing(
     change: impl FnOnce(&mut Comparison) + 'static,
 ) -> Action {
     let (side, named) = (scene.side, scene.named.clone());
-    Action::Edit {
+    Action::Change {
         words: words.to_owned(),
         gesture,
         change: Box::new(move |record| record.compare_with(side, &named, change)),

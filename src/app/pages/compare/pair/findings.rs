@@ -215,7 +215,7 @@ fn changing(
     change: impl FnOnce(&mut Finding) + 'static,
 ) -> Action {
     let (side, named, spot) = (scene.side, scene.named.clone(), scene.spot.clone());
-    Action::Edit {
+    Action::Change {
         words: words.to_owned(),
         gesture,
         change: Box::new(move |record| {
@@ -274,11 +274,12 @@ pub fn rename(page: &mut Page<'_>, state: &ComparePage, scene: &PairScene, to: S
 /// Asks for the removal of the user's own place in view.
 pub fn remove(page: &mut Page<'_>, scene: &PairScene) {
     let (side, named, spot) = (scene.side, scene.named.clone(), scene.spot.clone());
-    page.actions.push(Action::edit("removing a place", move |record| {
-        record.compare_with(side, &named, |c| {
-            c.forget(&spot);
-        });
-    }));
+    page.actions
+        .push(Action::change("removing a place", move |record| {
+            record.compare_with(side, &named, |c| {
+                c.forget(&spot);
+            });
+        }));
 }
 
 /// The two crops on the screen, to keep with a finding.

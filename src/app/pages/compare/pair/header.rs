@@ -54,7 +54,7 @@ pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scen
     warnings_ui(ui, page, state, scene);
     if let Some(shift) = fine_shift::offered_ui(ui, state, scene.side, &scene.zone, scene.fine_shift()) {
         let (side, named, spot) = (scene.side, scene.named.clone(), scene.spot.clone());
-        page.actions.push(Action::edit("the fine shift", move |record| {
+        page.actions.push(Action::change("the fine shift", move |record| {
             record.compare_with(side, &named, |c| c.set_fine_shift(&spot, shift));
         }));
     }

@@ -74,11 +74,12 @@ pub fn keep_place(page: &mut Page<'_>, state: &mut ComparePage, scene: &PairScen
     }
     state.pair.choose(scene.side, spot.clone());
     let (side, named) = (scene.side, scene.named.clone());
-    page.actions.push(Action::edit("keeping a place", move |record| {
-        record.compare_with(side, &named, |c| {
-            c.finding_mut(&spot);
-        });
-    }));
+    page.actions
+        .push(Action::change("keeping a place", move |record| {
+            record.compare_with(side, &named, |c| {
+                c.finding_mut(&spot);
+            });
+        }));
 }
 
 /// The mark of what was found.

@@ -50,7 +50,7 @@ pub fn point_placed(
     };
     state.measuring = None;
     let (side, named) = (scene.side, scene.named.clone());
-    page.actions.push(Action::edit("a measurement", move |record| {
+    page.actions.push(Action::change("a measurement", move |record| {
         record.compare_with(side, &named, |c| c.measurements.push(measurement));
     }));
 }
@@ -100,7 +100,7 @@ pub fn measures_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &PairScene) {
             if remove.clicked() {
                 let (side, named) = (scene.side, scene.named.clone());
                 page.actions
-                    .push(Action::edit("removing a measurement", move |record| {
+                    .push(Action::change("removing a measurement", move |record| {
                         record.compare_with(side, &named, |c| {
                             if place < c.measurements.len() {
                                 c.measurements.remove(place);
