@@ -282,7 +282,7 @@ fn the_scale_is_the_one_asked_for() {
     };
     let truth = camera.truth().unwrap();
     assert!((truth.px_per_mm(SidePoint::origin()) - 20.0).abs() < 1e-9);
-    assert!((truth.turn_deg(SidePoint::origin()) - 33.0).abs() < 1e-9);
+    assert!((truth.rotation_deg(SidePoint::origin()) - 33.0).abs() < 1e-9);
     let tilted = CameraOptions {
         tilt_deg: 30.0,
         ..camera

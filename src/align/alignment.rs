@@ -8,12 +8,12 @@ use super::radius::{Blob, radius_holding};
 use crate::geometry::{Model, PictureFromSide, PictureVector, SidePoint};
 use crate::reference::LandmarkName;
 
-/// How far the place of a point may be off.
+/// How far the position of a point may be off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Uncertainty {
     /// The expected square of the error as a matrix, in side mm^2: spread and possible bias together.
     pub covariance_mm2: Matrix2<f64>,
-    /// The radius of the disc that holds the true place with 95 % probability, in mm.
+    /// The radius of the disc that holds the true position with 95 % probability, in mm.
     pub radius95_mm: f64,
 }
 
@@ -86,9 +86,9 @@ pub enum AlignError {
     /// The landmarks do not fix any transform.
     #[error("The placed landmarks coincide or lie on one line: move or add one.")]
     Degenerate,
-    /// The one landmark is too near the rim's centre to show the turn.
+    /// The one landmark is too near the rim's centre to show the rotation.
     #[error("One landmark so near the centre does not show how the coin is turned: place one further out.")]
-    NoTurn,
+    NoRotation,
 }
 
 /// A picture aligned to its side.
@@ -126,14 +126,14 @@ impl Alignment {
         }
     }
 
-    /// How far a place on the side may be off in this picture.
+    /// How far a position on the side may be off in this picture.
     ///
     /// The landmarks' noise is known only by their residuals and by how hands place as a rule, and the camera's tilt
-    /// only as far as the landmarks show it; both are weighed, so that the disc holds the true place with 95 %
+    /// only as far as the landmarks show it; both are weighed, so that the disc holds the true position with 95 %
     /// probability with few landmarks too.
     #[must_use]
-    pub fn uncertainty_at(&self, place: SidePoint) -> Uncertainty {
-        self.belief.uncertainty(&self.picture_from_side, place)
+    pub fn uncertainty_at(&self, position: SidePoint) -> Uncertainty {
+        self.belief.uncertainty(&self.picture_from_side, position)
     }
 }
 
@@ -163,7 +163,7 @@ fn gaussian_radius(covariance_mm2: &Matrix2<f64>) -> f64 {
     )
 }
 
-/// How far a place may be off between a photo and a plate, whose errors are independent.
+/// How far a position may be off between a photo and a plate, whose errors are independent.
 ///
 /// The covariances add. The radius is that of a Gaussian of the sum, stretched for tails as each part's own is, in
 /// proportion to its share of the variance.

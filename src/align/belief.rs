@@ -90,7 +90,7 @@ impl Marks {
     }
 }
 
-/// Where the parameters put a place, and its derivative by them; all in coin radii.
+/// Where the parameters put a position, and its derivative by them; all in coin radii.
 fn predict(at: &Tangent, p: Vector2<f64>) -> (Vector2<f64>, SMatrix<f64, 2, MOST_PARAMETERS>) {
     let (x, y) = (p.x, p.y);
     let w = 1.0 + at[6] * x + at[7] * y;
@@ -332,21 +332,21 @@ impl Belief {
             && mean(PERSPECTIVE).hypot(mean(PERSPECTIVE + 1)) < MOST_PERSPECTIVE
     }
 
-    /// For each explanation its share, how far it puts `place` from where `chosen` has it, and the covariance of
+    /// For each explanation its share, how far it puts `position` from where `chosen` has it, and the covariance of
     /// that, in mm on the side.
     fn errors_of<'a>(
         &'a self,
         chosen: &'a PictureFromSide,
-        place: SidePoint,
+        position: SidePoint,
     ) -> impl Iterator<Item = (f64, Vector2<f64>, Matrix2<f64>)> + 'a {
-        let (x, y) = self.frame.relative(place);
-        let side_by_picture = chosen.jacobian(place).try_inverse();
+        let (x, y) = self.frame.relative(position);
+        let side_by_picture = chosen.jacobian(position).try_inverse();
         self.explanations.iter().filter_map(move |e| {
             let (put, j) = predict(&e.at, Vector2::new(x, y));
             let on_base =
                 self.frame.centre + (SidePoint::new(put.x, put.y).to_vector() * self.frame.scale_mm);
             let in_picture: PicturePoint = self.base.point_in_picture(on_base);
-            let off = chosen.point_on_side(in_picture) - place;
+            let off = chosen.point_on_side(in_picture) - position;
             let to_mm = side_by_picture? * self.base.jacobian(on_base) * self.frame.scale_mm;
             let j = to_mm * j;
             Some((
@@ -357,18 +357,18 @@ impl Belief {
         })
     }
 
-    /// The expected squared error of `chosen` at a place, in mm^2.
-    pub(super) fn expected_square_mm2(&self, chosen: &PictureFromSide, place: SidePoint) -> f64 {
-        self.errors_of(chosen, place)
+    /// The expected squared error of `chosen` at a position, in mm^2.
+    pub(super) fn expected_square_mm2(&self, chosen: &PictureFromSide, position: SidePoint) -> f64 {
+        self.errors_of(chosen, position)
             .map(|(share, off, c)| share * (off.norm_squared() + c.trace()))
             .sum()
     }
 
-    /// How far `chosen` may be off at a place.
-    pub(super) fn uncertainty(&self, chosen: &PictureFromSide, place: SidePoint) -> Uncertainty {
+    /// How far `chosen` may be off at a position.
+    pub(super) fn uncertainty(&self, chosen: &PictureFromSide, position: SidePoint) -> Uncertainty {
         let mut covariance_mm2 = Matrix2::zeros();
         let mut blobs = Vec::with_capacity(self.explanations.len());
-        for (share, off, c) in self.errors_of(chosen, place) {
+        for (share, off, c) in self.errors_of(chosen, position) {
             covariance_mm2 += (c + off * off.transpose()) * share;
             blobs.push(Blob::new(share, off, &c));
         }
@@ -378,9 +378,9 @@ impl Belief {
         }
     }
 
-    /// The expected mean square of the error at `places` that a further mark at `at_mm` would leave, in mm^2,
+    /// The expected mean square of the error at `positions` that a further mark at `at_mm` would leave, in mm^2,
     /// measured by the scale of `chosen`.
-    pub(super) fn square_left_by(&self, at_mm: Option<SidePoint>, places: &[SidePoint]) -> f64 {
+    pub(super) fn square_left_by(&self, at_mm: Option<SidePoint>, positions: &[SidePoint]) -> f64 {
         let relative = |p: SidePoint| {
             let (x, y) = self.frame.relative(p);
             Vector2::new(x, y)
@@ -396,12 +396,12 @@ impl Belief {
                     covariance -= jc.transpose() * inverse * jc;
                 }
             }
-            for place in places {
-                let (_, j) = predict(&e.at, relative(*place));
+            for position in positions {
+                let (_, j) = predict(&e.at, relative(*position));
                 sum += e.share * (j * covariance * j.transpose()).trace();
             }
         }
-        sum * self.frame.scale_mm.powi(2) / places.len().max(1) as f64
+        sum * self.frame.scale_mm.powi(2) / positions.len().max(1) as f64
     }
 }
 

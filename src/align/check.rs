@@ -128,13 +128,13 @@ pub(super) fn next_landmark(
     landmarks: &[Landmark],
     placed: &BTreeMap<LandmarkName, PicturePoint>,
     belief: &Belief,
-    places: &[SidePoint],
+    positions: &[SidePoint],
 ) -> Option<Advice> {
-    let now = belief.square_left_by(None, places);
+    let now = belief.square_left_by(None, positions);
     landmarks
         .iter()
         .filter(|l| !placed.contains_key(&l.name))
-        .map(|l| (belief.square_left_by(Some(l.place_mm), places), l))
+        .map(|l| (belief.square_left_by(Some(l.place_mm), positions), l))
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .filter(|(left, _)| *left < HELPS_TO.powi(2) * now)
         .map(|(_, l)| Advice::PlaceNext { name: l.name.clone() })

@@ -16,16 +16,16 @@ const RIM_UP_TO_LANDMARKS: usize = 3;
 /// A rim whose squared misfit exceeds this is not the one that the landmarks show: the 99.9 % quantile of chi-square
 /// with 5 degrees of freedom.
 const RIM_MISFIT: f64 = 20.5;
-/// One landmark nearer the centre than this share of the radius does not show the turn.
-const TURN_SHOWN_FROM: f64 = 0.15;
+/// One landmark nearer the centre than this share of the radius does not show the rotation.
+const ROTATION_SHOWN_FROM: f64 = 0.15;
 /// A mirrored fit is believed when its squared error is below this share of the best unmirrored similarity's.
 const MIRRORED_SHARE: f64 = 0.05;
 
 /// Aligns a picture by its placed landmarks.
 ///
-/// `hold` keeps a model; otherwise the one is chosen whose expected error at `zone_places` (side mm; a ring of places
-/// over the coin where empty) is smallest, given all that the landmarks leave possible. A rim, where known, lends
-/// centre, scale and tilt to one to three landmarks. Placed landmarks that the side does not name are left out.
+/// `hold` keeps a model; otherwise the one is chosen whose expected error at `zone_places` (side mm; a ring of
+/// positions over the coin where empty) is smallest, given all that the landmarks leave possible. A rim, where known,
+/// lends centre, scale and tilt to one to three landmarks. Placed landmarks that the side does not name are left out.
 ///
 /// # Errors
 /// [`AlignError`].
@@ -47,7 +47,7 @@ pub fn align(
         })
         .unzip();
     let default_places = ring(radius_mm);
-    let places = if zone_places.is_empty() {
+    let positions = if zone_places.is_empty() {
         &default_places[..]
     } else {
         zone_places
@@ -80,7 +80,7 @@ pub fn align(
         }
     }
     let loss = |transform: &PictureFromSide| -> f64 {
-        places
+        positions
             .iter()
             .map(|p| belief.expected_square_mm2(transform, *p))
             .sum()
@@ -113,7 +113,7 @@ pub fn align(
     }
     said.append(&mut advice);
     said.extend(layout_advice(&points, radius_mm));
-    said.extend(next_landmark(landmarks, placed, &belief, places));
+    said.extend(next_landmark(landmarks, placed, &belief, positions));
     Ok(Alignment {
         model,
         held: hold.is_some(),
@@ -125,16 +125,16 @@ pub fn align(
     })
 }
 
-/// The centre and two rings of places that stand for the coin where no zones are given.
+/// The centre and two rings of positions that stand for the coin where no zones are given.
 fn ring(radius_mm: f64) -> Vec<SidePoint> {
-    let mut places = vec![SidePoint::zero()];
+    let mut positions = vec![SidePoint::zero()];
     for i in 0..8 {
         let (sin, cos) = (std::f64::consts::TAU * f64::from(i) / 8.0).sin_cos();
         for share in [0.5, 0.85] {
-            places.push(SidePoint::new(share * radius_mm * cos, share * radius_mm * sin));
+            positions.push(SidePoint::new(share * radius_mm * cos, share * radius_mm * sin));
         }
     }
-    places
+    positions
 }
 
 /// A similarity near the truth: of two landmarks or more, or of the rim with one.
@@ -150,14 +150,14 @@ fn similar_start(
             given: points.len(),
         }),
         ([one], Some(rim)) => {
-            let place = one.on_side.to_vector();
-            if place.length() < TURN_SHOWN_FROM * radius_mm {
-                return Err(AlignError::NoTurn);
+            let position = one.on_side.to_vector();
+            if position.length() < ROTATION_SHOWN_FROM * radius_mm {
+                return Err(AlignError::NoRotation);
             }
             let mark = one.in_picture - rim.centre;
-            let turn = mark.angle_from_x_axis() - place.angle_from_x_axis();
+            let rotation = mark.angle_from_x_axis() - position.angle_from_x_axis();
             let px_per_mm = (rim.long_px * rim.short_px).sqrt() / radius_mm;
-            PictureFromSide::similarity(px_per_mm, turn.to_degrees(), rim.centre)
+            PictureFromSide::similarity(px_per_mm, rotation.to_degrees(), rim.centre)
                 .map_err(|_| AlignError::Degenerate)
         }
         _ => match fit(Model::Similarity, points) {

@@ -7,8 +7,8 @@
 use super::ground::Patch;
 
 // The gradient is taken without a blur. Light moves a line's bright band to its other flank, and the wider the band the
-// further: on unworn minted coins whose tilt is known the median error of a place is 0.2 px so, 0.25 px with a blur by
-// 1, 2, 1 parts in 4 and 0.5 px with one of 2 px.
+// further: on unworn minted coins whose tilt is known the median error of a position is 0.2 px so, 0.25 px with a blur
+// by 1, 2, 1 parts in 4 and 0.5 px with one of 2 px.
 
 /// Below this many times the root mean square gradient an edge counts little: hardly any, so that the faint edge of a
 /// line that runs along the light counts nearly as much as the bright one of a line across it. Under light from another

@@ -13,14 +13,14 @@ const LEAST_COMPARED_PX: u32 = 24;
 /// The widest bound, in px: a wider one is no fine shift.
 const MOST_BOUND_PX: f64 = 40.0;
 /// The least correlation of the crops at the shift found. Of 750 squares of 4 mm on minted coins 98 of 100 unworn ones
-/// reach it, and none of 750 that show different places.
+/// reach it, and none of 750 that show different positions.
 const LEAST_SCORE: f64 = 0.3;
 
 /// How a crop lies against another of the same frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CropShift {
     /// By how much the photo's content lies right of and below the plate's, in crop px. To lay it on the plate, each
-    /// place of the zone is read from the photo by this much (over the crop's px/mm) further on.
+    /// position of the zone is read from the photo by this much (over the crop's px/mm) further on.
     pub shift_px: euclid::Vector2D<f64, CropPx>,
     /// The correlation of the two at that shift, 0 to 1.
     pub score: f64,

@@ -39,25 +39,25 @@ pub(super) struct Ground {
     /// Px of the level a px of the picture.
     scale: f64,
     picture_from_side: PictureFromSide,
-    place: SidePoint,
+    position: SidePoint,
 }
 
 impl Ground {
-    /// The ground of a square of `reach_mm` each way, about `place` moved by `shift` mm, for a grid of a node every
+    /// The ground of a square of `reach_mm` each way, about `position` moved by `shift` mm, for a grid of a node every
     /// `step_mm`.
     pub(super) fn of(
         picture: &Picture,
         picture_from_side: &PictureFromSide,
-        place: SidePoint,
+        position: SidePoint,
         shift: Vector2<f64>,
         reach_mm: f64,
         step_mm: f64,
     ) -> Self {
-        let px_a_node = picture_from_side.px_per_mm(place) * step_mm;
+        let px_a_node = picture_from_side.px_per_mm(position) * step_mm;
         let level = (px_a_node.log2().floor().max(0.0) as usize).min(picture.levels().len() - 1);
         let image = &picture.levels()[level];
         let scale = 1.0 / f64::from(1u32 << level);
-        let middle = place + SideVector::new(shift.x, shift.y);
+        let middle = position + SideVector::new(shift.x, shift.y);
         let corners = [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)]
             .map(|(x, y)| picture_from_side.point_in_picture(middle + SideVector::new(x, y) * reach_mm));
         // The first and the last px along an axis, both inside the level.
@@ -68,7 +68,7 @@ impl Ground {
             });
             let last = f64::from(length.saturating_sub(1));
             let first = least.floor().clamp(0.0, last) as u32;
-            // Never less than the first, even where a corner has no place in the picture.
+            // Never less than the first, even where a corner has no position in the picture.
             (first, (most.ceil().clamp(0.0, last) as u32).max(first))
         };
         let ((x0, x1), (y0, y1)) = (span(|p| p.x, image.width()), span(|p| p.y, image.height()));
@@ -82,12 +82,12 @@ impl Ground {
             from: (f64::from(x0), f64::from(y0)),
             scale,
             picture_from_side: *picture_from_side,
-            place,
+            position,
         }
     }
 
-    /// Samples a square about the place, of `reach` nodes each way. `from_square` says which place of the side, as the
-    /// picture's transform has it, each place of the square is read from.
+    /// Samples a square about the position, of `reach` nodes each way. `from_square` says which position of the side,
+    /// as the picture's transform has it, each position of the square is read from.
     pub(super) fn sample(&self, from_square: &LocalMap, step_mm: f64, reach: usize) -> Patch {
         let side = 2 * reach + 1;
         let mut grey = vec![f32::NAN; side * side];
@@ -95,7 +95,7 @@ impl Ground {
             for (i, out) in row.iter_mut().enumerate() {
                 let off = Vector2::new(i as f64 - reach as f64, j as f64 - reach as f64) * step_mm;
                 let there = from_square.apply(off);
-                let at = self.place + SideVector::new(there.x, there.y);
+                let at = self.position + SideVector::new(there.x, there.y);
                 let p = self.picture_from_side.point_in_picture(at);
                 *out = self.bilinear(
                     (p.x + 0.5) * self.scale - 0.5 - self.from.0,

@@ -2,11 +2,11 @@
 
 use nalgebra::{Matrix2, Matrix3, Vector2, Vector3};
 
-/// A linear map of offsets from a place on the side, in mm: what the plate shows at an offset, the photo shows where its
-/// transform, as far as it is known, has the mapped one.
+/// A linear map of offsets from a position on the side, in mm: what the plate shows at an offset, the photo shows where
+/// its transform, as far as it is known, has the mapped one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct LocalMap {
-    /// Where the place itself is.
+    /// Where the position itself is.
     pub(super) shift: Vector2<f64>,
     /// How the square about it is stretched, sheared and turned.
     pub(super) linear: Matrix2<f64>,

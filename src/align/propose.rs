@@ -14,18 +14,18 @@ use crate::reference::{Landmark, LandmarkName};
 const LEAST_REACH_MM: f64 = 0.25;
 const MOST_REACH_MM: f64 = 1.0;
 
-/// A landmark with the place proposed for it, or why none is.
+/// A landmark with the position proposed for it, or why none is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {
     /// Its name.
     pub name: LandmarkName,
-    /// Its place.
+    /// Its position.
     pub outcome: Result<Snap, SnapRefused>,
 }
 
-/// Proposes a place for every landmark not yet placed, in the side's order.
+/// Proposes a position for every landmark not yet placed, in the side's order.
 ///
-/// The landmark whose place is least uncertain is snapped first; each that is found makes the alignment better for
+/// The landmark whose position is least uncertain is snapped first; each that is found makes the alignment better for
 /// the next. In a [`Snap`] here, `moved_px` is measured from where the alignment put the landmark. At the end those
 /// that the alignment by all of them contradicts are taken back.
 ///

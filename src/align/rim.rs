@@ -14,7 +14,7 @@ pub struct Rim {
     pub long_px: f64,
     /// The shorter half axis in px.
     pub short_px: f64,
-    /// The turn of the longer axis from the picture's x axis, clockwise on screen, in degrees.
+    /// The rotation of the longer axis from the picture's x axis, clockwise on screen, in degrees.
     pub turn_deg: f64,
     /// Whether the user drew or corrected it.
     #[serde(default)]

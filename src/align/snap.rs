@@ -1,9 +1,9 @@
-//! Snap: a landmark clicked roughly goes to its place.
+//! Snap: a landmark clicked roughly goes to its position.
 //!
 //! The plate's square about the landmark is looked for near the click as a field of edge directions (see
 //! [`super::field`]), on a coarse grid. Parts of it are then looked for each on its own, coarse, fine and fine again:
 //! they give the stretch of a tilt not yet known, by which the photo is read again, and where they contradict each
-//! other the landmark stays. The place is where the square without that stretch fits best, to a fraction of a pixel;
+//! other the landmark stays. The position is where the square without that stretch fits best, to a fraction of a pixel;
 //! how far the parts are from agreeing says how well it is known.
 
 use nalgebra::{Matrix2, Vector2};
@@ -27,7 +27,7 @@ const LAST_MM: f64 = 3.6;
 const MOST_NODES_PER_MM: f64 = 44.0;
 /// The grid of the coarse search as a share of the fine one's.
 const COARSE: f64 = 0.5;
-/// How far a part is looked for, in nodes: about the coarse place, what a tilt moves it; then what the grid before
+/// How far a part is looked for, in nodes: about the coarse position, what a tilt moves it; then what the grid before
 /// leaves; then what light moves its edges.
 const PART_REACHES: [usize; 3] = [3, 3, 2];
 /// How far the whole is looked for at last, in nodes.
@@ -35,9 +35,9 @@ const LAST_REACH: usize = 2;
 /// Rivals of the peak are looked for further than this from it, in mm: nearer ones are the peak's own flank.
 const RIVAL_APART_MM: f64 = 0.14;
 
-// What a place must pass. Chosen on 4200 clicks on minted coins up to wear 0.85, under light from all sides and with a
-// tilt not yet known, and on 1500 clicks too far off for any place to be right, all of which are refused; none of them
-// is among those that the tests report.
+// What a position must pass. Chosen on 4200 clicks on minted coins up to wear 0.85, under light from all sides and with
+// a tilt not yet known, and on 1500 clicks too far off for any position to be right, all of which are refused; none of
+// them is among those that the tests report.
 
 /// The most by which the parts may contradict each other, in fine nodes.
 const MOST_SPREAD: f64 = 0.9;
@@ -49,54 +49,54 @@ const MOST_RIVAL: f64 = 0.97;
 const LEAST_INSIDE: f64 = 0.8;
 /// The least contrast of a square, in levels per node: less is an empty field.
 const LEAST_CONTRAST: f64 = 0.6;
-/// The place's standard deviation each way as a share of the parts' spread. What light does to one part it does to its
-/// neighbours, so that sixteen are less sure together than a quarter of the spread. From the same clicks: the disc of
-/// 95 % by it holds 97 of 100 places on unworn coins, 94 at wear 0.35, and 83 at wear 0.85, where worn edges all move
-/// the same way and the parts do not show it.
+/// The position's standard deviation each way as a share of the parts' spread. What light does to one part it does to
+/// its neighbours, so that sixteen are less sure together than a quarter of the spread. From the same clicks: the disc
+/// of 95 % by it holds 97 of 100 positions on unworn coins, 94 at wear 0.35, and 83 at wear 0.85, where worn edges all
+/// move the same way and the parts do not show it.
 const DEVIATION_OF_SPREAD: f64 = 0.7;
 
 /// Where a landmark went.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Snap {
-    /// Its place in the photo.
+    /// Its position in the photo.
     pub to: PicturePoint,
     /// How far that is from the click, in px.
     pub moved_px: f64,
-    /// The expected standard deviation of the place each way, in px: as far as the parts of its surroundings agree.
+    /// The expected standard deviation of the position each way, in px: as far as the parts of its surroundings agree.
     pub deviation_px: f64,
     /// The correlation of photo and plate there, 0 to 1, on the coarse grid.
     pub score: f64,
-    /// How far the place stands out: 1 minus the next best place's correlation as a share of this one's.
+    /// How far the position stands out: 1 minus the next best position's correlation as a share of this one's.
     pub distinctness: f64,
 }
 
 /// Finds a landmark near a click.
 ///
-/// `photo_from_side` is the photo's transform as far as it is known; only its scale, turn and tilt near the landmark
-/// matter, as the click says where. `place` is the landmark's in side mm, and the plate's transform must put it right.
-/// The search goes `reach_mm` each way.
+/// `photo_from_side` is the photo's transform as far as it is known; only its scale, rotation and tilt near the
+/// landmark matter, as the click says where. `position` is the landmark's in side mm, and the plate's transform must
+/// put it right. The search goes `reach_mm` each way.
 ///
 /// # Errors
-/// [`SnapRefused`] where no place stands out.
+/// [`SnapRefused`] where no position stands out.
 pub fn snap(
     photo: &Picture,
     photo_from_side: &PictureFromSide,
     plate: &Picture,
     plate_from_side: &PictureFromSide,
-    place: SidePoint,
+    position: SidePoint,
     click: PicturePoint,
     reach_mm: f64,
 ) -> Result<Snap, SnapRefused> {
-    let px_per_mm = photo_from_side.px_per_mm(place);
+    let px_per_mm = photo_from_side.px_per_mm(position);
     let finest = px_per_mm
-        .min(plate_from_side.px_per_mm(place))
+        .min(plate_from_side.px_per_mm(position))
         .min(MOST_NODES_PER_MM);
     let pair = Pair {
         photo,
         photo_from_side,
         plate,
         plate_from_side,
-        place,
+        position,
     };
     let clicked = LocalMap::shifted(pair.on_side(click).ok_or(SnapRefused::OutsidePhoto)?);
     let first = pair.first(&clicked, COARSE * finest, reach_mm)?;
@@ -122,14 +122,14 @@ struct First {
     rival: f64,
 }
 
-/// Photo and plate about one place.
+/// Photo and plate about one position.
 #[derive(Clone, Copy)]
 struct Pair<'a> {
     photo: &'a Picture,
     photo_from_side: &'a PictureFromSide,
     plate: &'a Picture,
     plate_from_side: &'a PictureFromSide,
-    place: SidePoint,
+    position: SidePoint,
 }
 
 /// Half the width of the square that holds all parts, in mm.
@@ -180,7 +180,7 @@ impl Pair<'_> {
         })
     }
 
-    /// The place's shift, in mm on the side, and the parts' spread, in nodes of the fine grid.
+    /// The position's shift, in mm on the side, and the parts' spread, in nodes of the fine grid.
     fn last(&self, from: &LocalMap, nodes_per_mm: f64) -> Result<(Vector2<f64>, f64), SnapRefused> {
         let step_mm = 1.0 / nodes_per_mm;
         let half = (SQUARE_MM * nodes_per_mm).ceil() as usize + 2;
@@ -216,7 +216,7 @@ impl Pair<'_> {
         Ground::of(
             self.plate,
             self.plate_from_side,
-            self.place,
+            self.position,
             none,
             reach_mm,
             step_mm,
@@ -227,20 +227,20 @@ impl Pair<'_> {
         Ground::of(
             self.photo,
             self.photo_from_side,
-            self.place,
+            self.position,
             shift,
             reach_mm,
             step_mm,
         )
     }
 
-    /// Where the photo shows the place moved by a shift, in mm.
+    /// Where the photo shows the position moved by a shift, in mm.
     fn in_photo(&self, shift: Vector2<f64>) -> PicturePoint {
         self.photo_from_side
-            .point_in_picture(self.place + SideVector::new(shift.x, shift.y))
+            .point_in_picture(self.position + SideVector::new(shift.x, shift.y))
     }
 
-    /// The shift, in mm, that moves the place to a point of the photo, by the transform's slope at the place.
+    /// The shift, in mm, that moves the position to a point of the photo, by the transform's slope at the position.
     fn on_side(&self, click: PicturePoint) -> Option<Vector2<f64>> {
         const STEP_MM: f64 = 0.1;
         let at = |x: f64, y: f64| self.in_photo(Vector2::new(x, y) * STEP_MM);

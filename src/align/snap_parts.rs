@@ -1,8 +1,8 @@
 //! The parts of a square about a landmark, each looked for on its own.
 //!
-//! A photo's tilt is not known when its first landmarks are snapped: it stretches the square. The parts' shifts give the
-//! stretch, so that the square can be read again without it, and how far they are from any such map says how well the
-//! place is known.
+//! A photo's tilt is not known when its first landmarks are snapped: it stretches the square. The parts' shifts give
+//! the stretch, so that the square can be read again without it, and how far they are from any such map says how well
+//! the position is known.
 
 use nalgebra::Vector2;
 
@@ -12,12 +12,12 @@ use super::search::search;
 
 /// Parts along each side of the square.
 const PARTS: usize = 4;
-/// The outer parts' middles lie this far from the place in x and in y, in mm. The further, the better the stretch is
-/// known, and with it the place: of unworn minted coins the median error is 0.29 px with 1.4 mm and 0.25 px with
+/// The outer parts' middles lie this far from the position in x and in y, in mm. The further, the better the stretch is
+/// known, and with it the position: of unworn minted coins the median error is 0.29 px with 1.4 mm and 0.25 px with
 /// 3.4 mm, but more of the square falls off the coin.
 pub(super) const PART_OFF_MM: f64 = 3.2;
-/// Half the width of a part, in mm. Smaller ones are too often lost on worn coins: 1.4 mm find 76 of 100 places, 1.6 mm
-/// find 84.
+/// Half the width of a part, in mm. Smaller ones are too often lost on worn coins: 1.4 mm find 76 of 100 positions, 1.6
+/// mm find 84.
 pub(super) const PART_MM: f64 = 1.5;
 /// The least share of the parts that must be found within the reach.
 const LEAST_FOUND: f64 = 0.6;
@@ -37,8 +37,8 @@ pub(super) struct Agreement {
     pub(super) spread: f64,
 }
 
-/// Looks for each part of the plate's square up to `reach` nodes about where it is in the photo's, both with the place
-/// in the middle and a node every `step_mm`; `ahead` nodes further on in the photo's where that much is known.
+/// Looks for each part of the plate's square up to `reach` nodes about where it is in the photo's, both with the
+/// position in the middle and a node every `step_mm`; `ahead` nodes further on in the photo's where that much is known.
 /// None where too few are found, or they lie as in no view of the coin.
 pub(super) fn agree(
     plate: &Field,

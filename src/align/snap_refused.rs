@@ -22,26 +22,26 @@ pub enum SnapRefused {
         score: f64,
     },
     /// Parts of the patch lie differently to each other in the photo and in the plate.
-    #[error("The landmark stays where you put it: its surroundings do not agree on one place.")]
+    #[error("The landmark stays where you put it: its surroundings do not agree on one position.")]
     NotAgreed,
     /// The parts agree, but no better than a hand places it.
     #[error(
-        "The landmark stays where you put it: by the relief its place is known to {:.1} px only, no better than by hand.",
+        "The landmark stays where you put it: by the relief its position is known to {:.1} px only, no better than by hand.",
         deviation_px
     )]
     NoBetter {
         /// The standard deviation each way that it would have had, in px.
         deviation_px: f64,
     },
-    /// Several places fit about as well.
-    #[error("The landmark stays where you put it: more than one place near it looks the same.")]
+    /// Several positions fit about as well.
+    #[error("The landmark stays where you put it: more than one position near it looks the same.")]
     NotDistinct {
-        /// The next best place's correlation as a share of the best one's.
+        /// The next best position's correlation as a share of the best one's.
         rival: f64,
     },
-    /// The best place is as far off as was looked.
+    /// The best position is as far off as was looked.
     #[error(
-        "The landmark stays where you put it: its place may be further off than was looked; click nearer."
+        "The landmark stays where you put it: its position may be further off than was looked; click nearer."
     )]
     TooFar,
     /// It was found, but not where the other landmarks allow it.

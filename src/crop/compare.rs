@@ -24,16 +24,6 @@ pub enum CompareError {
     },
 }
 
-/// Which way a curtain is drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum CurtainDirection {
-    /// The first picture is left of the line, the second right of it.
-    #[default]
-    LeftRight,
-    /// The first picture is above the line, the second below.
-    TopBottom,
-}
-
 /// Combines pixel by pixel.
 fn combine(
     first: &RgbaImage,
@@ -57,44 +47,6 @@ fn combine(
         }
     }
     Ok(out)
-}
-
-/// The two laid over each other; `share_of_second` 0 shows the first alone, 1 the second.
-///
-/// # Errors
-/// [`CompareError::Sizes`].
-pub fn blend(first: &RgbaImage, second: &RgbaImage, share_of_second: f64) -> Result<RgbaImage, CompareError> {
-    let share = (share_of_second.clamp(0.0, 1.0) * 256.0).round() as u32;
-    combine(first, second, |_, a, b| {
-        std::array::from_fn(|c| {
-            ((u32::from(a[c]) * (256 - share) + u32::from(b[c]) * share + 128) >> 8) as u8
-        })
-    })
-}
-
-/// The first picture up to a line, the second beyond it. `position` is the line's place from 0 (all second) to 1 (all
-/// first).
-///
-/// # Errors
-/// [`CompareError::Sizes`].
-pub fn curtain(
-    first: &RgbaImage,
-    second: &RgbaImage,
-    position: f64,
-    direction: CurtainDirection,
-) -> Result<RgbaImage, CompareError> {
-    let length = match direction {
-        CurtainDirection::LeftRight => first.width(),
-        CurtainDirection::TopBottom => first.height(),
-    };
-    let line = (position.clamp(0.0, 1.0) * f64::from(length)).round() as u32;
-    combine(first, second, |(x, y), a, b| {
-        let along = match direction {
-            CurtainDirection::LeftRight => x,
-            CurtainDirection::TopBottom => y,
-        };
-        if along < line { a } else { b }
-    })
 }
 
 /// Canny's thresholds as shares of the strong gradients (their 95th percentile) of the picture: a line begins at the
@@ -194,9 +146,9 @@ const DIVERGING: [[u8; 3]; 7] = [
 #[must_use]
 pub fn difference_colour(difference: f64) -> [u8; 3] {
     let last = DIVERGING.len() - 1;
-    let place = (difference.clamp(-1.0, 1.0) + 1.0) / 2.0 * last as f64;
-    let low = (place as usize).min(last - 1);
-    let share = place - low as f64;
+    let position = (difference.clamp(-1.0, 1.0) + 1.0) / 2.0 * last as f64;
+    let low = (position as usize).min(last - 1);
+    let share = position - low as f64;
     std::array::from_fn(|c| {
         let (a, b) = (f64::from(DIVERGING[low][c]), f64::from(DIVERGING[low + 1][c]));
         (a + (b - a) * share).round() as u8
@@ -247,23 +199,12 @@ mod tests {
     }
 
     #[test]
-    fn blend_and_curtain_show_what_they_say() {
-        let (a, b) = (flat(10), flat(210));
-        assert_eq!(blend(&a, &b, 0.0).unwrap(), a);
-        assert_eq!(blend(&a, &b, 1.0).unwrap(), b);
-        assert_eq!(blend(&a, &b, 0.25).unwrap(), flat(60));
-        let drawn = curtain(&a, &b, 0.25, CurtainDirection::LeftRight).unwrap();
-        assert_eq!(
-            (drawn.get_pixel(4, 0).0[0], drawn.get_pixel(5, 0).0[0]),
-            (10, 210)
-        );
-        let drawn = curtain(&a, &b, 0.5, CurtainDirection::TopBottom).unwrap();
-        assert_eq!(
-            (drawn.get_pixel(0, 7).0[0], drawn.get_pixel(0, 8).0[0]),
-            (10, 210)
-        );
+    fn crops_of_different_sizes_are_refused() {
         let small = RgbaImage::new(3, 3);
-        assert!(matches!(blend(&a, &small, 0.5), Err(CompareError::Sizes { .. })));
+        assert!(matches!(
+            signed_difference(&flat(10), &small, 60.0),
+            Err(CompareError::Sizes { .. })
+        ));
     }
 
     #[test]
@@ -271,7 +212,6 @@ mod tests {
         let (mut a, b) = (flat(10), flat(210));
         a.put_pixel(3, 3, Rgba([10, 10, 10, 0]));
         for picture in [
-            blend(&a, &b, 0.5),
             signed_difference(&a, &b, 100.0),
             edges_over(&a, &b, [255, 0, 0], 1.0),
         ] {

@@ -2,7 +2,6 @@
 
 use image::RgbaImage;
 use nalgebra::Matrix3;
-use rayon::prelude::*;
 
 use super::{CropFrame, Kernel, sampler};
 use crate::geometry::PictureFromSide;
@@ -17,31 +16,9 @@ pub struct Crop {
     pub pixels: RgbaImage,
 }
 
-/// One crop to be cut by [`cut_many`].
-#[derive(Debug, Clone, Copy)]
-pub struct CutJob<'a> {
-    /// Where from.
-    pub picture: &'a Picture,
-    /// How the side lies in the picture.
-    pub picture_from_side: &'a PictureFromSide,
-    /// What is to be shown.
-    pub frame: CropFrame,
-}
-
 /// Cuts the frame from a picture: a cubic kernel on the pyramid level that fits, without aliasing when shrinking.
 #[must_use]
 pub fn cut(picture: &Picture, picture_from_side: &PictureFromSide, frame: &CropFrame) -> Crop {
-    cut_with(picture, picture_from_side, frame, Kernel::Cubic)
-}
-
-/// As [`cut`], with the kernel chosen: [`Kernel::Linear`] while something is dragged.
-#[must_use]
-pub fn cut_with(
-    picture: &Picture,
-    picture_from_side: &PictureFromSide,
-    frame: &CropFrame,
-    kernel: Kernel,
-) -> Crop {
     let picture_from_crop = picture_from_side.matrix() * frame.side_from_crop();
     Crop {
         frame: *frame,
@@ -50,17 +27,9 @@ pub fn cut_with(
             &picture_from_crop,
             frame.width_px,
             frame.height_px,
-            kernel,
+            Kernel::Cubic,
         ),
     }
-}
-
-/// Cuts many crops, from one picture or several, on all of rayon's threads; in the order of the jobs.
-#[must_use]
-pub fn cut_many(jobs: &[CutJob<'_>], kernel: Kernel) -> Vec<Crop> {
-    jobs.par_iter()
-        .map(|job| cut_with(job.picture, job.picture_from_side, &job.frame, kernel))
-        .collect()
 }
 
 /// Any projective view of a picture: `picture_from_crop` maps columns (x, y, 1) of crop px to picture px, both with

@@ -1,4 +1,4 @@
-//! The frame of a crop: which part of a side it shows, at which scale and turn.
+//! The frame of a crop: which part of a side it shows, at which scale and rotation.
 
 use nalgebra::Matrix3;
 
@@ -13,7 +13,7 @@ pub struct CropFrame {
     /// Its scale in crop px per mm.
     pub px_per_mm: f64,
     /// By how much the side is turned clockwise on the crop, in degrees; 0 shows the design upright.
-    pub turn_deg: f64,
+    pub rotation_deg: f64,
     /// Width in px.
     pub width_px: u32,
     /// Height in px.
@@ -33,10 +33,10 @@ impl CropFrame {
     /// The matrix from crop px to side mm, on columns (x, y, 1).
     #[must_use]
     pub fn side_from_crop(&self) -> Matrix3<f64> {
-        let (sin, cos) = self.turn_deg.to_radians().sin_cos();
+        let (sin, cos) = self.rotation_deg.to_radians().sin_cos();
         let k = 1.0 / self.px_per_mm;
         let (mx, my) = self.middle();
-        // side = centre + R(-turn) (crop - middle) / px_per_mm
+        // side = centre + R(-rotation) (crop - middle) / px_per_mm
         Matrix3::new(
             k * cos,
             k * sin,
@@ -50,18 +50,18 @@ impl CropFrame {
         )
     }
 
-    /// Which place on the side a crop point shows.
+    /// Which position on the side a crop point shows.
     #[must_use]
     pub fn point_on_side(&self, point: CropPoint) -> SidePoint {
         let v = self.side_from_crop() * nalgebra::Vector3::new(point.x, point.y, 1.0);
         SidePoint::new(v.x, v.y)
     }
 
-    /// Where a place on the side lies in the crop.
+    /// Where a position on the side lies in the crop.
     #[must_use]
-    pub fn point_in_crop(&self, place: SidePoint) -> CropPoint {
-        let (sin, cos) = self.turn_deg.to_radians().sin_cos();
-        let d = place - self.centre;
+    pub fn point_in_crop(&self, position: SidePoint) -> CropPoint {
+        let (sin, cos) = self.rotation_deg.to_radians().sin_cos();
+        let d = position - self.centre;
         let (mx, my) = self.middle();
         CropPoint::new(
             mx + self.px_per_mm * (cos * d.x - sin * d.y),

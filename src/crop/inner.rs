@@ -5,7 +5,7 @@
 
 use wide::{f32x4, i16x8, i32x4, i32x8, u8x16};
 
-use super::kernel::{CubicTaps, LinearTaps};
+use super::kernel::CubicTaps;
 
 /// Opaque alpha in the little-endian word of an RGBA pixel.
 const OPAQUE: u32 = 0xFF00_0000;
@@ -47,32 +47,6 @@ pub(super) fn to_words([a, b, c, d]: [Levels; 4]) -> [Word; 4] {
 #[inline(always)]
 fn bytes<const N: usize>(block: &[u8], at: usize) -> Option<&[u8; N]> {
     block.get(at..)?.first_chunk()
-}
-
-impl Inner for LinearTaps {
-    const TAPS: usize = 2;
-    const ROW_BYTES: usize = 8;
-
-    /// Exact in whole numbers, rounded once.
-    #[inline(always)]
-    fn pixel(&self, block: &[u8], _stride: usize, (phase_x, phase_y): (u8, u8)) -> Option<Levels> {
-        let along = i16x8::new(self.pairs[usize::from(phase_x)]);
-        let across = i16x8::new(self.pairs[usize::from(phase_y)]);
-        // Along a row: the values of two neighbouring pixels in turn (r0 r1 g0 g1 b0 b1), times their weights.
-        let along_row = |row: &[u8; 8]| {
-            let both = u64::from_le_bytes(*row);
-            let pixel = |bytes: u64| bytemuck::cast::<[u64; 2], u8x16>([bytes.to_le(), 0]);
-            let pairs = u8x16::unpack_low(pixel(both), pixel(both >> 24));
-            i16x8::from_u8x16_low(pairs).dot(along)
-        };
-        // The block begins with the one row and ends with the other.
-        let (upper, lower) = (along_row(block.first_chunk()?), along_row(block.last_chunk()?));
-        // Then across, again by pairs. Each sum is at most 255 x 256 and so takes 16 bits without sign; the middle of
-        // that range is taken away for the signed product, and given back with the rounding half.
-        let pairs = (upper | (lower << 16)) ^ i32x4::splat(0x8000_8000_u32 as i32);
-        let sum = bytemuck::cast::<i32x4, i16x8>(pairs).dot(across);
-        Some((sum + i32x4::splat((128 << 16) + (1 << 15))) >> 16)
-    }
 }
 
 impl<const PAIRS: usize, const QUADS: usize> Inner for CubicTaps<PAIRS, QUADS> {

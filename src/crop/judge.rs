@@ -112,7 +112,8 @@ pub struct ZoneQuality {
     pub shortcomings: Vec<Shortcoming>,
 }
 
-/// The sampling theorem (C. E. Shannon, Proc. IRE 37(1), 1949, 10-21): a detail narrower than 2 px is not in the picture.
+/// The sampling theorem (C. E. Shannon, Proc. IRE 37(1), 1949, 10-21): a detail narrower than 2 px is not in the
+/// picture.
 const LEAST_PX_PER_DETAIL: f64 = 2.0;
 
 /// A blur hides what is closer than its full width at half maximum, which for a Gaussian is 2.355 deviations (criterion
@@ -224,10 +225,10 @@ fn samples(picture: &Picture, picture_from_side: &PictureFromSide, zone: &Zone) 
         let share = |k: usize| (k as f64 + 0.5) / SAMPLES as f64 - 0.5;
         let offset =
             crate::geometry::SideVector::new(width * share(i % SAMPLES), height * share(i / SAMPLES));
-        let place = picture_from_side.point_in_picture(zone.centre_mm + offset);
-        // Numbers that are not finite become places outside.
+        let position = picture_from_side.point_in_picture(zone.centre_mm + offset);
+        // Numbers that are not finite become positions outside.
         let whole = |v: f64| if v.is_finite() { v.round() as i64 } else { -1 };
-        if let Some(pixel) = picture.pixel(whole(place.x), whole(place.y)) {
+        if let Some(pixel) = picture.pixel(whole(position.x), whole(position.y)) {
             pixels.push(pixel);
         }
     }
@@ -236,7 +237,7 @@ fn samples(picture: &Picture, picture_from_side: &PictureFromSide, zone: &Zone) 
 }
 
 /// The blur of edges in and around the zone, in px of the picture in its worse direction: measured on a crop at the
-/// picture's own scale, so that tilt and turn do not matter.
+/// picture's own scale, so that tilt and rotation do not matter.
 fn zone_blur(
     picture: &Picture,
     picture_from_side: &PictureFromSide,
@@ -248,7 +249,7 @@ fn zone_blur(
         centre: SidePoint::new(zone.centre_mm.x, zone.centre_mm.y),
         px_per_mm,
         // Turned with the photo, so that whole pixels stay whole where the scale is even.
-        turn_deg: picture_from_side.turn_deg(zone.centre_mm),
+        rotation_deg: picture_from_side.rotation_deg(zone.centre_mm),
         width_px: side(zone.size_mm.0),
         height_px: side(zone.size_mm.1),
     };

@@ -7,15 +7,13 @@ use std::sync::LazyLock;
 pub enum Kernel {
     /// The nearest pixel: square pixels, for looking at single ones.
     Nearest,
-    /// Bilinear: quick, a little soft; while something is dragged.
-    Linear,
     /// Catmull-Rom cubic (R. Keys, IEEE Trans. Acoustics, Speech and Signal Processing 29(6), 1981, 1153-1160, with
     /// a = -1/2), widened when shrinking: for whatever is looked at, saved or printed.
     #[default]
     Cubic,
 }
 
-/// How finely the place between two pixels is told: 1/256 px.
+/// How finely the position between two pixels is told: 1/256 px.
 pub(super) const PHASES: usize = 256;
 
 /// The most taps in one direction: a cubic of radius 2, widened just short of twofold.
@@ -80,28 +78,6 @@ impl Cubic {
         } else {
             Self::Eight(CubicTaps::new(stretch.min(2.0)))
         }
-    }
-}
-
-/// The weights of the tent of bilinear interpolation.
-#[derive(Debug)]
-pub(super) struct LinearTaps {
-    /// For each phase, the weights of the sample's two neighbours in turn, times [`PHASES`], four times over.
-    pub pairs: [[i16; 8]; PHASES],
-}
-
-pub(super) static LINEAR: LinearTaps = LinearTaps::new();
-
-impl LinearTaps {
-    const fn new() -> Self {
-        let mut pairs = [[0; 8]; PHASES];
-        let mut phase = 0;
-        while phase < PHASES {
-            let (near, far) = ((PHASES - phase) as i16, phase as i16);
-            pairs[phase] = [near, far, near, far, near, far, near, far];
-            phase += 1;
-        }
-        Self { pairs }
     }
 }
 

@@ -93,7 +93,8 @@ pub fn even_light_pixels(pixels: &RgbaImage, reach_px: f64, strength: f64) -> Rg
 }
 
 /// The grain of a picture, as a standard deviation in levels: J. Immerkaer, Fast noise variance estimation, Computer
-/// Vision and Image Understanding 64(2), 1996, 300-302, with the median in place of the mean so that edges count little.
+/// Vision and Image Understanding 64(2), 1996, 300-302, with the median in place of the mean so that edges count
+/// little.
 fn grain(value: &[f32], width: usize) -> f32 {
     const SAMPLES: usize = 20_000;
     if width < 3 || value.len() < 3 * width {
@@ -150,7 +151,7 @@ mod tests {
         let frame = CropFrame {
             centre: SidePoint::zero(),
             px_per_mm: 40.0,
-            turn_deg: 0.0,
+            rotation_deg: 0.0,
             width_px: side,
             height_px: side,
         };

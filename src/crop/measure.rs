@@ -91,10 +91,10 @@ pub fn angle(a: SidePoint, corner: SidePoint, b: SidePoint, noise: &MeasureNoise
     // The direction of an arm turns by (its normal / its length squared) for each mm of its end; the corner moves both.
     let (du, dv) = ((-u.y / uu, u.x / uu), (-v.y / vv, v.x / vv));
     let corner_part = (du.0 - dv.0).hypot(du.1 - dv.1);
-    let turn = (1.0 / uu + 1.0 / vv + corner_part * corner_part).sqrt() * noise.placing_mm;
+    let rotation = (1.0 / uu + 1.0 / vv + corner_part * corner_part).sqrt() * noise.placing_mm;
     Some(Measured {
         value: u.cross(v).atan2(u.dot(v)).abs().to_degrees(),
-        sigma: turn.to_degrees(),
+        sigma: rotation.to_degrees(),
     })
 }
 
@@ -108,13 +108,16 @@ mod tests {
     /// Standard deviation of `f` over points with noise, by 20,000 trials.
     fn spread(points: [SidePoint; 3], noise: &MeasureNoise, f: impl Fn([SidePoint; 3]) -> f64) -> f64 {
         let mut rng = ChaCha8Rng::seed_from_u64(11);
-        let place = Normal::new(0.0, noise.placing_mm).unwrap();
+        let position = Normal::new(0.0, noise.placing_mm).unwrap();
         let scale = Normal::new(1.0, noise.scale_share).unwrap();
         let values: Vec<f64> = (0..20_000)
             .map(|_| {
                 let k = scale.sample(&mut rng);
                 f(points.map(|p| {
-                    SidePoint::new(k * p.x + place.sample(&mut rng), k * p.y + place.sample(&mut rng))
+                    SidePoint::new(
+                        k * p.x + position.sample(&mut rng),
+                        k * p.y + position.sample(&mut rng),
+                    )
                 }))
             })
             .collect();

@@ -1,4 +1,4 @@
-//! The places of a run of crop pixels in the picture, in fixed point.
+//! The positions of a run of crop pixels in the picture, in fixed point.
 
 use super::kernel::PHASES;
 
@@ -8,7 +8,7 @@ pub(super) const RUN: usize = 64;
 const PHASE_BITS: u32 = PHASES.trailing_zeros();
 
 /// Where the pixels of a run take their taps: rows of the picture are `stride` bytes apart, and the first tap lies
-/// `before` pixels left of and above the pixel at or before the place.
+/// `before` pixels left of and above the pixel at or before the position.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Grid {
     pub stride: u32,
@@ -23,9 +23,9 @@ pub(super) struct Run {
     phases: [u32; RUN],
 }
 
-/// How far a parabola through the first, middle and last place of a run strays from the places themselves, in px: that
-/// of interpolation at three points h apart is u''' h^3 / (9 sqrt 3), and along u = (a x + b) / (g x + c) the third
-/// derivative is 6 u' (g / (g x + c))^2. `step` is the greatest u', `tilt` the greatest |g / (g x + c)|.
+/// How far a parabola through the first, middle and last position of a run strays from the positions themselves, in px:
+/// that of interpolation at three points h apart is u''' h^3 / (9 sqrt 3), and along u = (a x + b) / (g x + c) the
+/// third derivative is 6 u' (g / (g x + c))^2. `step` is the greatest u', `tilt` the greatest |g / (g x + c)|.
 pub(super) fn straying(tilt: f64, step: f64) -> f64 {
     let h = RUN as f64 / 2.0;
     6.0 * step * tilt * tilt * h.powi(3) / (9.0 * 3f64.sqrt())
@@ -44,8 +44,8 @@ impl Default for Run {
 }
 
 impl Run {
-    /// A row of pixels under a projective map is nearly a parabola: through the first, the middle and the last place,
-    /// (x, y) in px and inside the picture, of `count` pixels.
+    /// A row of pixels under a projective map is nearly a parabola: through the first, the middle and the last
+    /// position, (x, y) in px and inside the picture, of `count` pixels.
     #[inline(always)]
     pub(super) fn parabola(&mut self, [first, middle, last]: [(f64, f64); 3], count: usize, grid: Grid) {
         let per_step = 2.0 / (count.max(2) - 1) as f64;
@@ -53,12 +53,12 @@ impl Run {
         let y = Curve::through([first.1, middle.1, last.1], per_step);
         // Of the whole run, whatever its count, and without a choice: the compiler takes many at once.
         for (i, (at, phases)) in self.at.iter_mut().zip(&mut self.phases).enumerate() {
-            let (x, y) = (x.place(i as i32), y.place(i as i32));
+            let (x, y) = (x.position(i as i32), y.position(i as i32));
             (*at, *phases) = grid.first_tap(x, y);
         }
     }
 
-    /// From places inside the picture, in px, one after the other.
+    /// From positions inside the picture, in px, one after the other.
     #[inline(always)]
     pub(super) fn exact(&mut self, mut next: impl FnMut() -> (f64, f64), count: usize, grid: Grid) {
         let fixed = |v: f64| {
@@ -122,7 +122,7 @@ impl Curve {
 
     /// The whole px and the phase after `i` steps.
     #[inline(always)]
-    fn place(self, i: i32) -> (u32, u32) {
+    fn position(self, i: i32) -> (u32, u32) {
         let beyond = self
             .beyond
             .wrapping_add(self.step.wrapping_mul(i))
@@ -137,7 +137,7 @@ impl Curve {
 mod tests {
     use super::*;
 
-    /// What a place says: px with the phase as their fraction.
+    /// What a position says: px with the phase as their fraction.
     fn px(grid: Grid, (at, (phase_x, phase_y)): (usize, (u8, u8))) -> (f64, f64) {
         let (row, column) = (at / grid.stride as usize, at % grid.stride as usize / 3);
         let before = f64::from(grid.before);
@@ -160,7 +160,7 @@ mod tests {
             (50.0, 60.0, 0.01, 0.3),
         ] {
             // A row with w = 1 + tilt i, its first step about (dx, dy).
-            let place = |i: f64| {
+            let position = |i: f64| {
                 let w = 1.0 + tilt * i;
                 ((x0 + (dx + tilt * x0) * i) / w, (y0 + (dy + tilt * y0) * i) / w)
             };
@@ -168,15 +168,15 @@ mod tests {
             for count in [64, 63, 17, 2, 1] {
                 let last = (count - 1) as f64;
                 let (mut run, mut exact) = (Run::default(), Run::default());
-                run.parabola([place(0.0), place(last / 2.0), place(last)], count, grid);
+                run.parabola([position(0.0), position(last / 2.0), position(last)], count, grid);
                 let mut i = 0.0;
                 let next = || {
                     i += 1.0;
-                    place(i - 1.0)
+                    position(i - 1.0)
                 };
                 exact.exact(next, count, grid);
                 for (i, (quick, exact)) in run.taps().zip(exact.taps()).take(count).enumerate() {
-                    let ((u, v), (eu, ev)) = (place(i as f64), px(grid, exact));
+                    let ((u, v), (eu, ev)) = (position(i as f64), px(grid, exact));
                     assert!((eu - u).abs() <= 1.0 / 511.0 && (ev - v).abs() <= 1.0 / 511.0);
                     let (qu, qv) = px(grid, quick);
                     assert!(

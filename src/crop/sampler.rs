@@ -5,13 +5,9 @@ use nalgebra::{Matrix3, Vector3};
 use rayon::prelude::*;
 
 use super::inner::{Inner, Levels, to_words};
-use super::kernel::{Cubic, Kernel, LINEAR, MOST_TAPS, PHASES};
+use super::kernel::{Cubic, Kernel, MOST_TAPS, PHASES};
 use super::path::{Grid, REACH_PX, RUN, Run, straying};
 use crate::photo::{Instructions, Picture};
-
-/// Bilinear may step this many level px for each crop px before the next level is taken. Above 1 it lets a little
-/// aliasing through for sharpness while dragging; chosen by eye, no source.
-const LINEAR_STEP: f64 = 1.3;
 
 /// Rows of a tile, which is a run wide; a thread takes a band of tiles at a time.
 const TILE_ROWS: usize = 32;
@@ -19,8 +15,8 @@ const TILE_ROWS: usize = 32;
 /// Runs near the picture's border are this much shorter, as a run is either all inside or slow.
 const SHORT_RUN: usize = 16;
 
-/// A tile that reaches over more bytes than this is not fetched beforehand: it would not stay in the nearest caches, and
-/// only a view far from any crop's scale has such.
+/// A tile that reaches over more bytes than this is not fetched beforehand: it would not stay in the nearest caches,
+/// and only a view far from any crop's scale has such.
 const FETCH_AT_MOST: usize = 1 << 17;
 
 /// Places may be taken along a parabola where that moves no pixel by more than this, in level px.
@@ -62,10 +58,6 @@ fn sample_with(
     let at_level = |level: usize| View::new(picture, level, picture_from_crop, (width, height));
     match kernel {
         Kernel::Nearest => at_level(0).fill_nearest(&mut out),
-        Kernel::Linear => {
-            let level = ((step / LINEAR_STEP).log2().ceil().max(0.0) as usize).min(most);
-            at_level(level).fill(&mut out, &LINEAR, instructions);
-        }
         Kernel::Cubic => {
             let level = (step.log2().floor() as usize).min(most);
             let view = at_level(level);
@@ -113,7 +105,7 @@ struct View<'a> {
     height: i64,
     /// From crop px to level px, its sign chosen so that the third coordinate is positive before the camera.
     level_from_crop: Matrix3<f64>,
-    /// Whether the places of a run lie along a parabola.
+    /// Whether the positions of a run lie along a parabola.
     parabolic: bool,
 }
 
@@ -147,8 +139,8 @@ impl<'a> View<'a> {
         }
     }
 
-    /// The place of a crop pixel in the level; None behind the camera.
-    fn place(&self, x: f64, y: f64) -> Option<(f64, f64)> {
+    /// The position of a crop pixel in the level; None behind the camera.
+    fn position(&self, x: f64, y: f64) -> Option<(f64, f64)> {
         let v = self.level_from_crop * Vector3::new(x, y, 1.0);
         (v.z > 0.0).then(|| (v.x / v.z, v.y / v.z))
     }
@@ -161,8 +153,8 @@ impl<'a> View<'a> {
         let row_bytes = out.width() as usize * 4;
         let fill = |(y, row): (usize, &mut [u8])| {
             for (x, pixel) in row.chunks_exact_mut(4).enumerate() {
-                let place = self.place(x as f64, y as f64).filter(|p| self.reaches(*p));
-                let Some((u, v)) = place else {
+                let position = self.position(x as f64, y as f64).filter(|p| self.reaches(*p));
+                let Some((u, v)) = position else {
                     continue;
                 };
                 let x = ((u + 0.5) as i64).clamp(0, self.width - 1);
@@ -189,8 +181,8 @@ impl<'a> View<'a> {
             });
     }
 
-    /// Fills some rows, the first of which is the crop's row `top`, tile by tile, so that a turned view stays within the
-    /// processor's nearest cache.
+    /// Fills some rows, the first of which is the crop's row `top`, tile by tile, so that a turned view stays within
+    /// the processor's nearest cache.
     #[inline(always)]
     fn fill_band<I: Inner>(&self, inner: &I, rows: &mut [u8], row_bytes: usize, top: usize) {
         let bottom = top + rows.len() / row_bytes - 1;
@@ -216,7 +208,7 @@ impl<'a> View<'a> {
         let (mut left, mut right) = (f64::INFINITY, 0f64);
         let (mut top, mut bottom) = (f64::INFINITY, 0f64);
         for (x, y) in corners {
-            let Some((u, v)) = self.place(x, y) else {
+            let Some((u, v)) = self.position(x, y) else {
                 return;
             };
             (left, right) = (left.min(u), right.max(u));
@@ -243,7 +235,7 @@ impl<'a> View<'a> {
         std::hint::black_box(read);
     }
 
-    /// Fills a run of at most [`RUN`] pixels from the crop's place `at` on.
+    /// Fills a run of at most [`RUN`] pixels from the crop's position `at` on.
     #[inline(always)]
     fn fill_run<I: Inner>(&self, inner: &I, pixels: &mut [u8], at: (f64, f64), run: &mut Run) {
         let done = match self.ends_inside::<I>(at, pixels.len() / 4) {
@@ -269,10 +261,10 @@ impl<'a> View<'a> {
         }
     }
 
-    /// The places of the first and the last of `count` pixels, if all of them are inside.
+    /// The positions of the first and the last of `count` pixels, if all of them are inside.
     #[inline(always)]
     fn ends_inside<I: Inner>(&self, (x, y): (f64, f64), count: usize) -> Option<[(f64, f64); 2]> {
-        let (a, b) = (self.place(x, y)?, self.place(x + (count - 1) as f64, y)?);
+        let (a, b) = (self.position(x, y)?, self.position(x + (count - 1) as f64, y)?);
         // A straight line between two points inside stays inside.
         (self.is_inside::<I>(a) && self.is_inside::<I>(b)).then_some([a, b])
     }
@@ -289,7 +281,7 @@ impl<'a> View<'a> {
         let count = pixels.len() / 4;
         let grid = self.grid::<I>();
         if self.parabolic {
-            let middle = self.place(x + (count - 1) as f64 / 2.0, y)?;
+            let middle = self.position(x + (count - 1) as f64 / 2.0, y)?;
             run.parabola([first, middle, last], count, grid);
         } else {
             let mut at = self.level_from_crop * Vector3::new(x, y, 1.0);
@@ -330,7 +322,7 @@ impl<'a> View<'a> {
         }
     }
 
-    /// Whether every tap of a place and every byte loaded beyond the taps lies inside the picture.
+    /// Whether every tap of a position and every byte loaded beyond the taps lies inside the picture.
     #[inline(always)]
     fn is_inside<I: Inner>(&self, (u, v): (f64, f64)) -> bool {
         let before = (I::TAPS / 2) as f64;
@@ -346,12 +338,12 @@ impl<'a> View<'a> {
         let mut block = [0u8; STRIDE * MOST_TAPS];
         let before = (I::TAPS / 2 - 1) as i64;
         for (i, pixel) in pixels.chunks_exact_mut(4).enumerate() {
-            let Some(place) = self.place(first + i as f64, y).filter(|p| self.reaches(*p)) else {
+            let Some(position) = self.position(first + i as f64, y).filter(|p| self.reaches(*p)) else {
                 continue;
             };
             // In whole phases, also below zero.
             let fixed = |v: f64| (v * PHASES as f64 + 0.5).floor() as i64;
-            let (u, v) = (fixed(place.0), fixed(place.1));
+            let (u, v) = (fixed(position.0), fixed(position.1));
             let phases = PHASES as i64;
             let (left, top) = (u.div_euclid(phases) - before, v.div_euclid(phases) - before);
             for (j, taps) in block.chunks_exact_mut(STRIDE).take(I::TAPS).enumerate() {
@@ -391,8 +383,8 @@ mod tests {
         let picture = Picture::new(RgbImage::from_fn(331, 203, |_, _| image::Rgb(random.random())));
         for _ in 0..60 {
             // Turned, shrunk or grown, tilted a little or much, partly outside.
-            let (turn, step) = (random.random_range(0.0..6.3f64), random.random_range(0.1..3.0));
-            let (sin, cos) = (turn.sin() * step, turn.cos() * step);
+            let (rotation, step) = (random.random_range(0.0..6.3f64), random.random_range(0.1..3.0));
+            let (sin, cos) = (rotation.sin() * step, rotation.cos() * step);
             let mut tilt = || random.random_range(-1e-3..1e-3f64);
             let (g, h) = (tilt(), tilt());
             let (x, y) = (
@@ -400,32 +392,12 @@ mod tests {
                 random.random_range(-50.0..200.0),
             );
             let map = Matrix3::new(cos, -sin, x, sin, cos, y, g, h, 1.0);
-            for kernel in [Kernel::Nearest, Kernel::Linear, Kernel::Cubic] {
+            for kernel in [Kernel::Nearest, Kernel::Cubic] {
                 let made = |instructions| sample_with(&picture, &map, (150, 70), kernel, instructions);
                 assert!(
                     made(Instructions::Best) == made(Instructions::Baseline),
                     "{kernel:?} {map}"
                 );
-            }
-        }
-    }
-
-    #[test]
-    fn bilinear_is_exact_to_the_half_of_a_level() {
-        let mut random = ChaCha8Rng::seed_from_u64(8);
-        let full = RgbImage::from_fn(90, 60, |_, _| image::Rgb(random.random()));
-        let picture = Picture::new(full.clone());
-        // Phases are told to 1/256 px, so the map keeps to these.
-        let (dx, dy) = (173.0 / 256.0, 91.0 / 256.0);
-        let map = Matrix3::new(1.0, 0.0, 3.0 + dx, 0.0, 1.0, 2.0 + dy, 0.0, 0.0, 1.0);
-        let crop = sample(&picture, &map, 80, 50, Kernel::Linear);
-        for (x, y, pixel) in crop.enumerate_pixels() {
-            for c in 0..3 {
-                let at = |i: u32, j: u32| f64::from(full.get_pixel(x + 3 + i, y + 2 + j).0[c]);
-                let upper = at(0, 0) * (1.0 - dx) + at(1, 0) * dx;
-                let lower = at(0, 1) * (1.0 - dx) + at(1, 1) * dx;
-                let truth = upper * (1.0 - dy) + lower * dy;
-                assert!((f64::from(pixel.0[c]) - truth).abs() <= 0.5 + 1e-9, "at {x}, {y}");
             }
         }
     }

@@ -98,7 +98,7 @@ pub fn zone_frame(zone: &Zone, px_per_mm: f64, margin: f64) -> CropFrame {
     CropFrame {
         centre: zone.centre_mm,
         px_per_mm,
-        turn_deg: 0.0,
+        rotation_deg: 0.0,
         width_px: edge_px(width_mm, px_per_mm, margin),
         height_px: edge_px(height_mm, px_per_mm, margin),
     }

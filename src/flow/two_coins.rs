@@ -1,7 +1,7 @@
 //! One side of two coins laid on each other: the spots to look at, how surely they lie, how alike their light is.
 
 use crate::align::{Alignment, Uncertainty, combine};
-use crate::crop::{CropFrame, cut, even_light, likeness};
+use crate::crop::{CropFrame, correlation, cut, even_light};
 use crate::geometry::{PictureFromSide, SidePoint};
 use crate::photo::Picture;
 use crate::reference::{ReferenceSet, Side, Zone};
@@ -87,7 +87,7 @@ pub fn light_likeness(
     let frame = CropFrame {
         centre: SidePoint::origin(),
         px_per_mm: edge / diameter_mm,
-        turn_deg: 0.0,
+        rotation_deg: 0.0,
         width_px: edge_px,
         height_px: edge_px,
     };
@@ -102,7 +102,7 @@ pub fn light_likeness(
         }
         even_light(&crop, 1.0).pixels
     };
-    likeness(&cut(coin), &cut(other))
+    correlation(&cut(coin), &cut(other))
 }
 
 #[cfg(test)]

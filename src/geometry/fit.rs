@@ -19,7 +19,7 @@ const MOST_STEPS: usize = 100;
 /// The refinement ends when no point moves by more than this, in px.
 const SETTLED_PX: f64 = 1e-11;
 
-/// One landmark: its place on the side and where it was marked in the picture.
+/// One landmark: its position on the side and where it was marked in the picture.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Correspondence {
     /// In side mm.
@@ -63,18 +63,18 @@ pub struct Fit {
 }
 
 impl Fit {
-    /// The derivative of the picture point at a place by the model's parameters (the first ones of
+    /// The derivative of the picture point at a position by the model's parameters (the first ones of
     /// [`Tangent`], in [`Fit::frame`]): 2 x [`Model::parameters`], in px.
     #[must_use]
-    pub fn point_jacobian(&self, place: SidePoint) -> DMatrix<f64> {
-        let all = self.frame.jacobian(&self.picture_from_side, place);
+    pub fn point_jacobian(&self, position: SidePoint) -> DMatrix<f64> {
+        let all = self.frame.jacobian(&self.picture_from_side, position);
         DMatrix::from_fn(2, self.model.parameters(), |i, j| all[(i, j)])
     }
 
-    /// The covariance of the fitted picture point at a place, in px^2, for landmark noise of 1 px a coordinate.
+    /// The covariance of the fitted picture point at a position, in px^2, for landmark noise of 1 px a coordinate.
     #[must_use]
-    pub fn unit_covariance_at(&self, place: SidePoint) -> Matrix2<f64> {
-        let g = self.point_jacobian(place);
+    pub fn unit_covariance_at(&self, position: SidePoint) -> Matrix2<f64> {
+        let g = self.point_jacobian(position);
         let c = &g * &self.unit_covariance * g.transpose();
         Matrix2::new(c[(0, 0)], c[(0, 1)], c[(1, 0)], c[(1, 1)])
     }
@@ -113,23 +113,6 @@ pub fn fit(model: Model, points: &[Correspondence]) -> Result<Fit, FitError> {
     let start = PictureFromSide::new(start).map_err(|_| FitError::Degenerate)?;
     let free: Vec<usize> = super::tangent::free_parameters(model).collect();
     refine(model, &free, start, frame, points)
-}
-
-/// Fits turn and shift alone at a known scale: 2 landmarks or more. The rigid case of the registration literature,
-/// for pictures of known resolution such as a scanner's.
-///
-/// # Errors
-/// [`FitError`] where there are too few points, or they coincide.
-pub fn fit_rigid(px_per_mm: f64, points: &[Correspondence]) -> Result<PictureFromSide, FitError> {
-    let free = fit(Model::Similarity, points)?;
-    let turn_deg = free.picture_from_side.turn_deg(free.frame.centre);
-    let turned = PictureFromSide::similarity(px_per_mm, turn_deg, PicturePoint::zero())
-        .map_err(|_| FitError::Degenerate)?;
-    // The centroids match at the optimum, and the best turn is that of the free similarity.
-    let (cx, cy) = centroid(in_picture(points));
-    let shift = PicturePoint::new(cx, cy) - turned.point_in_picture(free.frame.centre);
-    PictureFromSide::similarity(px_per_mm, turn_deg, PicturePoint::zero() + shift)
-        .map_err(|_| FitError::Degenerate)
 }
 
 fn on_side(points: &[Correspondence]) -> impl Iterator<Item = (f64, f64)> + Clone {

@@ -5,8 +5,8 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SideMm {}
 
-/// An upright picture (photo or plate) in pixels: the turn flag already applied, x right, y down. The centre of the
-/// top-left pixel is (0, 0), so a picture w px wide reaches from -0.5 to w - 0.5.
+/// An upright picture (photo or plate) in pixels: the orientation flag already applied, x right, y down. The centre of
+/// the top-left pixel is (0, 0), so a picture w px wide reaches from -0.5 to w - 0.5.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum PicturePx {}
 
@@ -14,13 +14,13 @@ pub enum PicturePx {}
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum CropPx {}
 
-/// A place on a side, in mm.
+/// A position on a side, in mm.
 pub type SidePoint = euclid::Point2D<f64, SideMm>;
 /// A displacement on a side, in mm.
 pub type SideVector = euclid::Vector2D<f64, SideMm>;
-/// A place in an upright picture, in px.
+/// A position in an upright picture, in px.
 pub type PicturePoint = euclid::Point2D<f64, PicturePx>;
 /// A displacement in an upright picture, in px.
 pub type PictureVector = euclid::Vector2D<f64, PicturePx>;
-/// A place in a crop, in px.
+/// A position in a crop, in px.
 pub type CropPoint = euclid::Point2D<f64, CropPx>;

@@ -72,12 +72,16 @@ impl PictureFromSide {
         Ok(Self { matrix, inverse })
     }
 
-    /// A similarity: `px_per_mm` scale, turned clockwise on screen by `turn_deg`, the side's origin at `origin`.
+    /// A similarity: `px_per_mm` scale, rotated clockwise on screen by `rotation_deg`, the side's origin at `origin`.
     ///
     /// # Errors
     /// [`TransformError::Degenerate`] for a scale of zero or a number that is not finite.
-    pub fn similarity(px_per_mm: f64, turn_deg: f64, origin: PicturePoint) -> Result<Self, TransformError> {
-        let (sin, cos) = turn_deg.to_radians().sin_cos();
+    pub fn similarity(
+        px_per_mm: f64,
+        rotation_deg: f64,
+        origin: PicturePoint,
+    ) -> Result<Self, TransformError> {
+        let (sin, cos) = rotation_deg.to_radians().sin_cos();
         let (a, b) = (px_per_mm * cos, px_per_mm * sin);
         Self::new(Matrix3::new(a, -b, origin.x, b, a, origin.y, 0.0, 0.0, 1.0))
     }
@@ -94,25 +98,25 @@ impl PictureFromSide {
         &self.inverse
     }
 
-    /// Where a place on the side lies in the picture.
+    /// Where a position on the side lies in the picture.
     #[must_use]
-    pub fn point_in_picture(&self, place: SidePoint) -> PicturePoint {
-        let v = self.matrix * Vector3::new(place.x, place.y, 1.0);
+    pub fn point_in_picture(&self, position: SidePoint) -> PicturePoint {
+        let v = self.matrix * Vector3::new(position.x, position.y, 1.0);
         PicturePoint::new(v.x / v.z, v.y / v.z)
     }
 
-    /// Which place on the side a picture point shows.
+    /// Which position on the side a picture point shows.
     #[must_use]
     pub fn point_on_side(&self, point: PicturePoint) -> SidePoint {
         let v = self.inverse * Vector3::new(point.x, point.y, 1.0);
         SidePoint::new(v.x / v.z, v.y / v.z)
     }
 
-    /// The derivative of the picture point by the side point, at a place: px per mm, 2 x 2.
+    /// The derivative of the picture point by the side point, at a position: px per mm, 2 x 2.
     #[must_use]
-    pub fn jacobian(&self, place: SidePoint) -> Matrix2<f64> {
+    pub fn jacobian(&self, position: SidePoint) -> Matrix2<f64> {
         let m = &self.matrix;
-        let v = m * Vector3::new(place.x, place.y, 1.0);
+        let v = m * Vector3::new(position.x, position.y, 1.0);
         let (u, w) = (v.x / v.z, v.y / v.z);
         Matrix2::new(
             (m[(0, 0)] - u * m[(2, 0)]) / v.z,
@@ -122,17 +126,17 @@ impl PictureFromSide {
         )
     }
 
-    /// The local scale at a place in px/mm: the square root of the area scale.
+    /// The local scale at a position in px/mm: the square root of the area scale.
     #[must_use]
-    pub fn px_per_mm(&self, place: SidePoint) -> f64 {
-        self.jacobian(place).determinant().abs().sqrt()
+    pub fn px_per_mm(&self, position: SidePoint) -> f64 {
+        self.jacobian(position).determinant().abs().sqrt()
     }
 
-    /// How far the side's x axis is turned on the picture at a place, clockwise on screen, in degrees.
+    /// How far the side's x axis is rotated on the picture at a position, clockwise on screen, in degrees.
     #[must_use]
-    pub fn turn_deg(&self, place: SidePoint) -> f64 {
-        let j = self.jacobian(place);
-        // The turn of the nearest similarity (Frobenius norm), so that shear does not favour one axis.
+    pub fn rotation_deg(&self, position: SidePoint) -> f64 {
+        let j = self.jacobian(position);
+        // The rotation of the nearest similarity (Frobenius norm), so that shear does not favour one axis.
         (j[(1, 0)] - j[(0, 1)]).atan2(j[(0, 0)] + j[(1, 1)]).to_degrees()
     }
 }

@@ -71,7 +71,7 @@ pub(super) fn decode(name: &Path, bytes: Cow<'_, [u8]>, limits: &ReadLimits) -> 
     let out = if grey { ColorSpace::Luma } else { ColorSpace::RGB };
     let options = options.jpeg_set_out_colorspace(out).set_strict_mode(true);
     decoder.set_options(options);
-    let turn = decoder
+    let orientation = decoder
         .exif()
         .and_then(|exif| Orientation::from_exif_chunk(exif))
         .unwrap_or(Orientation::NoTransforms);
@@ -110,7 +110,7 @@ pub(super) fn decode(name: &Path, bytes: Cow<'_, [u8]>, limits: &ReadLimits) -> 
             reason: "its size is wrong".into(),
         })?,
         profile,
-        turn,
+        orientation,
         was_cmyk,
     })
 }

@@ -1,5 +1,5 @@
-//! Photos and plates as pictures: reading, turn flags, colour profiles, limits, the pyramid, sharpness and glare.
-//! Knows nothing of landmarks.
+//! Photos and plates as pictures: reading, orientation flags, colour profiles, limits, the pyramid, sharpness and
+//! glare. Knows nothing of landmarks.
 
 mod buffer;
 mod colour;
@@ -7,6 +7,7 @@ mod error;
 mod exposure;
 mod format;
 mod jpeg;
+mod orientation;
 mod other_codecs;
 mod picture;
 mod processor;
@@ -14,7 +15,6 @@ mod pyramid;
 mod read;
 mod sharpness;
 mod size;
-mod turn;
 mod watch;
 
 pub use buffer::{Buffer, Level};

@@ -14,11 +14,11 @@ use super::colour::Pixels;
 use super::read::ReadLimits;
 use super::{PhotoError, Watch};
 
-/// A picture as its codec gives it: not yet turned, not yet in sRGB.
+/// A picture as its codec gives it: not yet upright, not yet in sRGB.
 pub(super) struct Decoded {
     pub pixels: Pixels,
     pub profile: Option<Vec<u8>>,
-    pub turn: Orientation,
+    pub orientation: Orientation,
     /// The codec brought CMYK to RGB without its profile.
     pub was_cmyk: bool,
 }
@@ -75,9 +75,9 @@ fn run(name: &Path, mut decoder: impl ImageDecoder, limits: &ReadLimits) -> Resu
     limits
         .check(name, u64::from(width), u64::from(height))
         .map_err(Failure::Photo)?;
-    // A broken profile or turn flag is no reason to refuse the picture.
+    // A broken profile or orientation flag is no reason to refuse the picture.
     let profile = decoder.icc_profile().ok().flatten();
-    let turn = decoder.orientation().unwrap_or(Orientation::NoTransforms);
+    let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let was_cmyk = matches!(
         decoder.original_color_type(),
         ExtendedColorType::Cmyk8 | ExtendedColorType::Cmyk16
@@ -89,7 +89,7 @@ fn run(name: &Path, mut decoder: impl ImageDecoder, limits: &ReadLimits) -> Resu
     Ok(Decoded {
         pixels: Pixels::from_image(image),
         profile,
-        turn,
+        orientation,
         was_cmyk,
     })
 }

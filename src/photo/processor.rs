@@ -15,8 +15,8 @@ pub(crate) enum Instructions {
 }
 
 impl Instructions {
-    /// Runs `work`, compiled once for each set of instructions: `work` and what it calls must be inlined by attribute, for
-    /// a function of its own is compiled for the baseline.
+    /// Runs `work`, compiled once for each set of instructions: `work` and what it calls must be inlined by attribute,
+    /// for a function of its own is compiled for the baseline.
     #[inline(always)]
     pub(crate) fn run<R>(self, work: impl FnOnce() -> R) -> R {
         #[cfg(any(target_arch = "x86", target_arch = "x86_64"))]

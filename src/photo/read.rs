@@ -8,7 +8,7 @@ use std::path::Path;
 
 use super::format::{Format, Recognised, recognise};
 use super::other_codecs::{Codec, Decoded};
-use super::{PhotoError, Picture, Watch, jpeg, other_codecs, turn};
+use super::{PhotoError, Picture, Watch, jpeg, orientation, other_codecs};
 
 /// How large a picture may be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -88,9 +88,9 @@ fn go_on(name: &Path, watch: &Watch) -> Result<(), PhotoError> {
     Ok(())
 }
 
-/// Reads a picture file: JPEG, PNG, TIFF or WebP, told by its content and not its ending; turn flag applied, colours
-/// brought to sRGB by the embedded profile, transparent parts laid on white. Of a file with several pictures the
-/// first is read. `watch` gets the progress and can cancel.
+/// Reads a picture file: JPEG, PNG, TIFF or WebP, told by its content and not its ending; orientation flag applied,
+/// colours brought to sRGB by the embedded profile, transparent parts laid on white. Of a file with several pictures
+/// the first is read. `watch` gets the progress and can cancel.
 ///
 /// # Errors
 /// [`PhotoError`].
@@ -198,7 +198,7 @@ fn finish(name: &Path, decoded: Decoded, watch: &Watch) -> Result<Picture, Photo
     let Decoded {
         pixels,
         profile,
-        turn: flag,
+        orientation: flag,
         was_cmyk,
     } = decoded;
     Stage::Colour.begin(name, watch)?;
@@ -210,7 +210,7 @@ fn finish(name: &Path, decoded: Decoded, watch: &Watch) -> Result<Picture, Photo
         reason: "its colour profile makes no sense".into(),
     })?;
     Stage::Turn.begin(name, watch)?;
-    let upright = turn::upright(stored, flag);
+    let upright = orientation::upright(stored, flag);
     Stage::Pyramid.begin(name, watch)?;
     let picture = Picture::with_notes(upright, notes);
     watch.report(1.0);

@@ -7,8 +7,9 @@ use image::GrayImage;
 pub struct EdgeBlur {
     /// The deviation of the Gaussian that would blur a perfect edge as much, in px: the median over the edges.
     pub sigma_px: f64,
-    /// The same for the sharper third of the edges (their 33rd percentile). A coin's soft shoulders are blurred in the metal and not by the
-    /// photo, so where edges differ this tells more of the photo; grain makes it a little too small.
+    /// The same for the sharper third of the edges (their 33rd percentile). A coin's soft shoulders are blurred in the
+    /// metal and not by the photo, so where edges differ this tells more of the photo; grain makes it a little too
+    /// small.
     pub sharpest_px: f64,
     /// How many edge pixels it was measured on.
     pub edges: usize,

@@ -156,7 +156,7 @@ fn crops(
     let frame = CropFrame {
         centre: seen.centre_mm,
         px_per_mm,
-        turn_deg: 0.0,
+        rotation_deg: 0.0,
         width_px: px(width, ROOM.0),
         height_px: px(height, ROOM.1),
     };

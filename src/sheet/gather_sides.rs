@@ -100,7 +100,7 @@ fn whole_side(set: &ReferenceSet, aligned: &Aligned<'_>) -> Result<SidePicture, 
     let frame = CropFrame {
         centre: SidePoint::origin(),
         px_per_mm,
-        turn_deg: 0.0,
+        rotation_deg: 0.0,
         width_px: px,
         height_px: px,
     };

@@ -214,7 +214,7 @@ fn the_rim_and_one_landmark_show_the_zones() {
     let placed = place(&central, &square_on(), 1.0, &mut rng);
     assert_eq!(
         aligned(&central, &placed, Some(&true_rim(&square_on()))),
-        Err(AlignError::NoTurn)
+        Err(AlignError::NoRotation)
     );
 }
 
@@ -228,7 +228,8 @@ fn the_rim_tells_the_tilt_that_two_landmarks_cannot_and_a_wrong_one_is_left_out(
         zones()
             .iter()
             .map(|z| (found.picture_from_side.point_on_side(view.point_in_picture(*z)) - *z).length())
-            .fold(0.0, f64::max)
+            .max_by(f64::total_cmp)
+            .unwrap()
     };
     let alone = aligned(&set, &placed, None).unwrap();
     let with = aligned(&set, &placed, Some(&true_rim(&view))).unwrap();

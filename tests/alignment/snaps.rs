@@ -159,7 +159,7 @@ fn a_minted_coin_snaps_to_its_plate() {
     let frame = CropFrame {
         centre: set[3].place_mm,
         px_per_mm: 40.0,
-        turn_deg: 0.0,
+        rotation_deg: 0.0,
         width_px: 180,
         height_px: 180,
     };

@@ -118,7 +118,7 @@ fn crops_are_true_to_scale_and_named_for_what_they_show() {
         let frame = CropFrame {
             centre: SidePoint::new(centre[0].as_f64().unwrap(), centre[1].as_f64().unwrap()),
             px_per_mm: 25.0,
-            turn_deg: 0.0,
+            rotation_deg: 0.0,
             width_px: picture.width(),
             height_px: picture.height(),
         };
@@ -177,7 +177,7 @@ fn another_coins_crops_lie_beside_at_the_same_scale() {
         let frame = CropFrame {
             centre: SidePoint::new(centre[0].as_f64().unwrap(), centre[1].as_f64().unwrap()),
             px_per_mm: 25.0,
-            turn_deg: 0.0,
+            rotation_deg: 0.0,
             width_px: picture.width(),
             height_px: picture.height(),
         };

@@ -7,8 +7,7 @@ import sys
 OURS = {
     "photo_12mp.jpg": "open_12mp",
     "photo_48mp.jpg": "open_48mp",
-    "Linear": "crops_linear",
-    "Cubic": "crops_cubic",
+    "twelve_crops": "crops_cubic",
     "even_the_light": "even_light",
 }
 UNIT = {"ns": 1e-6, "µs": 1e-3, "ms": 1.0, "s": 1e3}

@@ -49,7 +49,7 @@ pub fn frame(centre: (f64, f64), size_mm: (f64, f64), px_per_mm: f64) -> CropFra
     CropFrame {
         centre: SidePoint::new(centre.0, centre.1),
         px_per_mm,
-        turn_deg: 0.0,
+        rotation_deg: 0.0,
         width_px: (size_mm.0 * px_per_mm).round() as u32,
         height_px: (size_mm.1 * px_per_mm).round() as u32,
     }

@@ -12,8 +12,8 @@ pub(super) struct Ellipse {
     pub(super) y: f64,
     pub(super) long: f64,
     pub(super) short: f64,
-    /// The turn of the long axis from x towards y, in radians.
-    pub(super) turn: f64,
+    /// The rotation of the long axis from x towards y, in radians.
+    pub(super) rotation: f64,
 }
 
 impl Ellipse {
@@ -35,7 +35,7 @@ impl Ellipse {
             y: (self.y + 0.5) * scale - 0.5,
             long: self.long * scale,
             short: self.short * scale,
-            turn: self.turn,
+            rotation: self.rotation,
         }
     }
 
@@ -51,7 +51,7 @@ impl Ellipse {
 
     /// The distance from the centre to the edge in a direction, in radians from x towards y.
     pub(super) fn reach(&self, direction: f64) -> f64 {
-        let (sin, cos) = (direction - self.turn).sin_cos();
+        let (sin, cos) = (direction - self.rotation).sin_cos();
         (cos / self.long).hypot(sin / self.short).recip()
     }
 
@@ -95,7 +95,7 @@ impl Ellipse {
             y: unit.y * scale + my,
             long: unit.long * scale,
             short: unit.short * scale,
-            turn: unit.turn,
+            rotation: unit.rotation,
         })
     }
 
@@ -120,7 +120,7 @@ impl Ellipse {
         // The axis of the larger eigenvalue of [[a, b/2], [b/2, c]] ...
         let steep = 0.5 * b.atan2(a - c);
         // ... is the short axis when the conic is positive inside out.
-        let turn = if mean > 0.0 {
+        let rotation = if mean > 0.0 {
             steep + std::f64::consts::FRAC_PI_2
         } else {
             steep
@@ -130,7 +130,7 @@ impl Ellipse {
             y,
             long: long.sqrt(),
             short: short.sqrt(),
-            turn,
+            rotation,
         })
     }
 }
@@ -165,18 +165,18 @@ mod tests {
 
     #[test]
     fn exact_points_give_the_ellipse_back() {
-        for turn in [0.0, 0.4, 1.2, -1.0] {
+        for rotation in [0.0, 0.4, 1.2, -1.0] {
             let truth = Ellipse {
                 x: 310.0,
                 y: -42.0,
                 long: 105.0,
                 short: 91.0,
-                turn,
+                rotation,
             };
             let found = Ellipse::fit(&on(&truth, 40, 0.0)).unwrap();
             assert!((found.x - truth.x).abs() < 1e-6 && (found.y - truth.y).abs() < 1e-6);
             assert!((found.long - truth.long).abs() < 1e-6 && (found.short - truth.short).abs() < 1e-6);
-            let off = (found.turn - truth.turn).rem_euclid(std::f64::consts::PI);
+            let off = (found.rotation - truth.rotation).rem_euclid(std::f64::consts::PI);
             assert!(off.min(std::f64::consts::PI - off) < 1e-7, "{off}");
             // Five points on half of it do too.
             let half: Vec<_> = on(&truth, 10, 0.0)[..5].to_vec();

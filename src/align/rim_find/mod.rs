@@ -130,7 +130,7 @@ pub fn find_rim(picture: &Picture) -> Result<FoundRim, RimNotFound> {
             centre: PicturePoint::new(found.ellipse.x, found.ellipse.y),
             long_px: found.ellipse.long,
             short_px: found.ellipse.short,
-            turn_deg: found.ellipse.turn.to_degrees(),
+            turn_deg: found.ellipse.rotation.to_degrees(),
             by_hand: false,
         },
         support: found.support,

@@ -1,4 +1,4 @@
-//! A small network that reads an unrolled ring: for each place how likely the coin's outline runs there.
+//! A small network that reads an unrolled ring: for each position how likely the coin's outline runs there.
 //!
 //! Which of the edges about a coin is its outline (the rim's inner edge, the rounded fall of a fresh flan's edge, the
 //! wall of a tilted one, the shadow at its foot, the edge of what lies below) is plain to an eye and hard to write
@@ -12,9 +12,9 @@ use rayon::prelude::*;
 
 use super::strip::{CHANNELS, COLUMNS, SECTORS, Strip};
 
-/// What lies between the layers, values a place.
+/// What lies between the layers, values a position.
 const HIDDEN: usize = 16;
-/// The layers: how many sectors and columns each looks at about a place, and how far apart the columns are. Together
+/// The layers: how many sectors and columns each looks at about a position, and how far apart the columns are. Together
 /// they see two sectors each side and 30 columns, 6 % of the radius.
 const SHAPES: [Shape; 5] = [
     Shape::new(CHANNELS, 3, 5, 1),
@@ -45,7 +45,7 @@ impl Shape {
         }
     }
 
-    /// Inputs about one place.
+    /// Inputs about one position.
     const fn taps(self) -> usize {
         self.sectors * self.columns * self.inputs
     }
@@ -97,12 +97,13 @@ pub(super) fn read(strip: &Strip) -> Vec<f32> {
     }
     values
         .chunks_exact(HIDDEN)
-        .map(|place| place.iter().zip(&network.answer).map(|(v, w)| v * w).sum())
+        .map(|position| position.iter().zip(&network.answer).map(|(v, w)| v * w).sum())
         .collect()
 }
 
 impl Layer {
-    /// Weighs the neighbourhood of each place; below zero becomes zero. Sectors go round, beyond the columns is zero.
+    /// Weighs the neighbourhood of each position; below zero becomes zero. Sectors go round, beyond the columns is
+    /// zero.
     fn applied(&self, values: &[f32]) -> Vec<f32> {
         let Shape {
             inputs,
@@ -115,7 +116,7 @@ impl Layer {
         out.par_chunks_mut(COLUMNS * HIDDEN)
             .enumerate()
             .for_each(|(sector, out)| {
-                // The neighbourhoods of a sector's places, one after the other.
+                // The neighbourhoods of a sector's positions, one after the other.
                 let mut about = vec![0.0; COLUMNS * self.shape.taps()];
                 for (column, about) in about.chunks_exact_mut(self.shape.taps()).enumerate() {
                     for (i, tap) in about.chunks_exact_mut(inputs).enumerate() {
@@ -128,8 +129,8 @@ impl Layer {
                 }
                 let about = DMatrixView::from_slice(&about, self.shape.taps(), COLUMNS);
                 let weighed = &self.weights * about;
-                for (place, weighed) in out.chunks_exact_mut(HIDDEN).zip(weighed.column_iter()) {
-                    for ((out, v), added) in place.iter_mut().zip(weighed.iter()).zip(self.added) {
+                for (position, weighed) in out.chunks_exact_mut(HIDDEN).zip(weighed.column_iter()) {
+                    for ((out, v), added) in position.iter_mut().zip(weighed.iter()).zip(self.added) {
                         *out = (v + added).max(0.0);
                     }
                 }

@@ -103,9 +103,9 @@ pub(super) fn outline(level: &Level, about: &Ellipse, reach: Reach) -> Option<Ou
     let (evidence, curve) = curves.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
     let points: Vec<_> = (0..POINTS)
         .map(|k| {
-            let turn = std::f64::consts::TAU * k as f64 / POINTS as f64;
-            let r = about.reach(turn) * curve.radius(&harmonics(turn));
-            (about.x + r * turn.cos(), about.y + r * turn.sin())
+            let angle = std::f64::consts::TAU * k as f64 / POINTS as f64;
+            let r = about.reach(angle) * curve.radius(&harmonics(angle));
+            (about.x + r * angle.cos(), about.y + r * angle.sin())
         })
         .collect();
     let (support, scatter) = readings.seen(&curve);
@@ -130,8 +130,8 @@ impl Curve {
 }
 
 /// What a curve's harmonics are multiplied by in a direction, in radians.
-fn harmonics(turn: f64) -> [f64; 4] {
-    [turn.cos(), turn.sin(), (2.0 * turn).cos(), (2.0 * turn).sin()]
+fn harmonics(angle: f64) -> [f64; 4] {
+    [angle.cos(), angle.sin(), (2.0 * angle).cos(), (2.0 * angle).sin()]
 }
 
 /// Those of the middle of each sector: a climb asks for them some hundred thousand times.

@@ -14,7 +14,7 @@ const RAYS_A_SECTOR: usize = 5;
 pub(super) const LEAST: f64 = 0.8;
 pub(super) const STEP: f64 = 0.002;
 pub(super) const COLUMNS: usize = 200;
-/// What is told of each place: brightness in two scales and two colours.
+/// What is told of each position: brightness in two scales and two colours.
 pub(super) const CHANNELS: usize = 4;
 
 /// Added to each colour's light, as a share of white: what is darker counts as equally dark.
@@ -35,10 +35,10 @@ static LIGHT: LazyLock<[f32; 256]> = LazyLock::new(|| {
 
 /// A ring, unrolled about an ellipse of radius 1.
 pub(super) struct Strip {
-    /// [`SECTORS`] rows of [`COLUMNS`] places of [`CHANNELS`] values, each channel's mean zero; zeros outside the
+    /// [`SECTORS`] rows of [`COLUMNS`] positions of [`CHANNELS`] values, each channel's mean zero; zeros outside the
     /// picture.
     pub(super) values: Vec<f32>,
-    /// Whether a place lies inside the picture, row by row.
+    /// Whether a position lies inside the picture, row by row.
     pub(super) inside: Vec<bool>,
 }
 
@@ -54,9 +54,9 @@ impl Strip {
             .for_each(|(sector, (values, inside))| {
                 let mut light = [[0.0_f32; 3]; COLUMNS];
                 for ray in 0..RAYS_A_SECTOR {
-                    let turn = direction(sector * RAYS_A_SECTOR + ray);
-                    let (sin, cos) = turn.sin_cos();
-                    let reach = about.reach(turn);
+                    let angle = direction(sector * RAYS_A_SECTOR + ray);
+                    let (sin, cos) = angle.sin_cos();
+                    let reach = about.reach(angle);
                     for (column, (light, inside)) in light.iter_mut().zip(&mut *inside).enumerate() {
                         let r = reach * radius(column as f64);
                         match sample(level, about.x + r * cos, about.y + r * sin) {
@@ -65,9 +65,9 @@ impl Strip {
                         }
                     }
                 }
-                for ((place, light), inside) in values.chunks_exact_mut(CHANNELS).zip(light).zip(inside) {
+                for ((position, light), inside) in values.chunks_exact_mut(CHANNELS).zip(light).zip(inside) {
                     if *inside {
-                        place.copy_from_slice(&channels(light));
+                        position.copy_from_slice(&channels(light));
                     }
                 }
             });
@@ -79,12 +79,12 @@ impl Strip {
     fn take_mean_off(&mut self) {
         let known = self.inside.iter().filter(|inside| **inside).count().max(1) as f32;
         let mut mean = [0.0_f32; CHANNELS];
-        for place in self.values.chunks_exact(CHANNELS) {
-            (0..CHANNELS).for_each(|c| mean[c] += place[c] / known);
+        for position in self.values.chunks_exact(CHANNELS) {
+            (0..CHANNELS).for_each(|c| mean[c] += position[c] / known);
         }
-        for (place, inside) in self.values.chunks_exact_mut(CHANNELS).zip(&self.inside) {
+        for (position, inside) in self.values.chunks_exact_mut(CHANNELS).zip(&self.inside) {
             if *inside {
-                (0..CHANNELS).for_each(|c| place[c] -= mean[c]);
+                (0..CHANNELS).for_each(|c| position[c] -= mean[c]);
             }
         }
     }
@@ -116,7 +116,7 @@ fn channels(light: [f32; 3]) -> [f32; CHANNELS] {
     ]
 }
 
-/// The light at a place, bilinear between px; none outside the picture.
+/// The light at a position, bilinear between px; none outside the picture.
 fn sample(level: &Level, x: f64, y: f64) -> Option<[f32; 3]> {
     let (width, height) = (level.width() as usize, level.height() as usize);
     if !(x >= 0.0 && y >= 0.0 && x <= width as f64 - 1.0 && y <= height as f64 - 1.0) {

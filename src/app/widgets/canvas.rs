@@ -126,7 +126,7 @@ fn lit(pixels: RgbaImage, treatment: &Treatment) -> RgbaImage {
     let frame = CropFrame {
         centre: SidePoint::origin(),
         px_per_mm: treatment.px_per_mm,
-        turn_deg: 0.0,
+        rotation_deg: 0.0,
         width_px: pixels.width(),
         height_px: pixels.height(),
     };

@@ -58,7 +58,7 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         None => {}
         Some(Err(error)) => {
             let colour = match error {
-                AlignError::TooFew { .. } | AlignError::NoTurn => p.text,
+                AlignError::TooFew { .. } | AlignError::NoRotation => p.text,
                 AlignError::Degenerate => p.warn,
             };
             let first = matches!(error, AlignError::TooFew { given: 0, .. });

@@ -348,7 +348,7 @@ fn tools_ui(
                 view.look(at(PIXELS));
             }
             ui.separator();
-            let upright = alignment.map(|a| -a.picture_from_side.turn_deg(SidePoint::origin()));
+            let upright = alignment.map(|a| -a.picture_from_side.rotation_deg(SidePoint::origin()));
             for (text, name, by) in [
                 ("\u{21ba}", "Turn the view left", -90.0),
                 ("\u{21bb}", "Turn the view right", 90.0),
@@ -425,7 +425,7 @@ fn status_ui(
             ui.separator();
             ui.label(format!(
                 "turned {:.1}\u{b0}",
-                a.picture_from_side.turn_deg(middle)
+                a.picture_from_side.rotation_deg(middle)
             ));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {

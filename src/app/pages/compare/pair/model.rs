@@ -164,7 +164,7 @@ mod tests {
         let frame = CropFrame {
             centre: SidePoint::new(3.0, -4.0),
             px_per_mm: 100.0,
-            turn_deg: 0.0,
+            rotation_deg: 0.0,
             width_px: 260,
             height_px: 130,
         };

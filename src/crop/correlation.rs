@@ -1,4 +1,4 @@
-//! How alike two crops of one frame are.
+//! The correlation of two crops of one frame.
 
 use image::RgbaImage;
 
@@ -11,7 +11,7 @@ const LEAST_PIXELS: usize = 100;
 /// coefficient; the zero-mean normalised cross-correlation at no shift). None where they are not of one size, share
 /// too little, or one of them is flat.
 #[must_use]
-pub fn likeness(first: &RgbaImage, second: &RgbaImage) -> Option<f64> {
+pub fn correlation(first: &RgbaImage, second: &RgbaImage) -> Option<f64> {
     if first.dimensions() != second.dimensions() {
         return None;
     }
@@ -48,15 +48,15 @@ mod tests {
     }
 
     #[test]
-    fn like_is_one_opposed_minus_one_unrelated_none() {
+    fn equal_crops_give_one_opposed_ones_minus_one_and_flat_ones_none() {
         let a = drawn(|x, _| (x * 10) as u8);
         let near = |x: Option<f64>, y: f64| (x.unwrap() - y).abs() < 1e-9;
-        assert!(near(likeness(&a, &a), 1.0));
-        assert!(near(likeness(&a, &drawn(|x, _| (x * 5 + 90) as u8)), 1.0));
-        assert!(near(likeness(&a, &drawn(|x, _| 250 - (x * 10) as u8)), -1.0));
-        assert!(near(likeness(&a, &drawn(|_, y| (y * 10) as u8)), 0.0));
-        assert_eq!(likeness(&a, &drawn(|_, _| 7)), None);
-        assert_eq!(likeness(&a, &RgbaImage::new(20, 20)), None);
-        assert_eq!(likeness(&a, &RgbaImage::new(3, 3)), None);
+        assert!(near(correlation(&a, &a), 1.0));
+        assert!(near(correlation(&a, &drawn(|x, _| (x * 5 + 90) as u8)), 1.0));
+        assert!(near(correlation(&a, &drawn(|x, _| 250 - (x * 10) as u8)), -1.0));
+        assert!(near(correlation(&a, &drawn(|_, y| (y * 10) as u8)), 0.0));
+        assert_eq!(correlation(&a, &drawn(|_, _| 7)), None);
+        assert_eq!(correlation(&a, &RgbaImage::new(20, 20)), None);
+        assert_eq!(correlation(&a, &RgbaImage::new(3, 3)), None);
     }
 }

@@ -1,5 +1,5 @@
-//! Applying the camera's turn flag, in place: a phone photo is nearly always turned, and a second copy of it would double
-//! the memory.
+//! Applying the camera's orientation flag, in place: a phone photo is nearly always turned, and a second copy of it
+//! would double the memory.
 
 use image::ImageBuffer;
 use image::metadata::Orientation;
@@ -56,8 +56,8 @@ fn mirrored(mut image: Level, mirror: Mirror) -> Level {
 }
 
 /// Rows become columns. The picture is cut into equal tiles; each strip of tiles is put in tile order, the tiles change
-/// places along the cycles of the permutation, and strips are put back in row order: beside the picture no more than a
-/// strip is held.
+/// positions along the cycles of the permutation, and strips are put back in row order: beside the picture no more than
+/// a strip is held.
 fn transposed(image: Level) -> Level {
     /// A strip is at most this many px high.
     const MOST: usize = 64;
@@ -121,19 +121,19 @@ fn transpose_tiles(values: &mut [u8], tile: usize, columns: usize, rows: usize) 
         if done[start] {
             continue;
         }
-        // Pulls into each place the tile that belongs there, until the cycle closes.
+        // Pulls into each position the tile that belongs there, until the cycle closes.
         held.copy_from_slice(&values[start * tile..][..tile]);
-        let mut place = start;
+        let mut position = start;
         loop {
-            done[place] = true;
+            done[position] = true;
             // Place c * rows + r of the new grid takes tile r * columns + c of the old.
-            let source = place % rows * columns + place / rows;
+            let source = position % rows * columns + position / rows;
             if source == start {
-                values[place * tile..][..tile].copy_from_slice(&held);
+                values[position * tile..][..tile].copy_from_slice(&held);
                 break;
             }
-            values.copy_within(source * tile..(source + 1) * tile, place * tile);
-            place = source;
+            values.copy_within(source * tile..(source + 1) * tile, position * tile);
+            position = source;
         }
     }
 }
