@@ -4,6 +4,7 @@
 //! from it at matched scale, the user gives verdicts, the verdicts leave a standing, and the sheet shows it all.
 //! A room may use those above it in this list and never those below (`tests/architecture.rs` holds it to that).
 
+pub mod files;
 pub mod fonts;
 pub mod problem;
 

@@ -4,7 +4,8 @@
 
 use std::path::Path;
 
-use dietell::reference::text::TextError;
+use dietell::files::ReadError;
+use dietell::files::text::TextError;
 use dietell::reference::{
     OpenSet, Place, ReferenceSet, SET_FILE, SetError, SetSource, Severity, Side, open_set, parse_set,
     parse_set_bytes, save_set, validate, write_set,
@@ -235,7 +236,7 @@ fn hostile_text_is_refused_in_few_words() {
     }
     let error = parse_set_bytes(&vec![b' '; 33_000_000], Path::new("set.ron")).unwrap_err();
     assert!(
-        matches!(error, SetError::Text(TextError::TooLarge { .. })),
+        matches!(error, SetError::Text(TextError::Read(ReadError::TooLarge { .. }))),
         "{error}"
     );
 }

@@ -12,11 +12,12 @@ use super::opened::{Opened, Shelf, open};
 use super::{Exit, SetReport, Streams};
 use crate::align::Alignment;
 use crate::crop::{Crop, CropFrame, cut};
+use crate::files;
 use crate::flow::{
     LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, zone_frame, zone_transform,
     zone_uncertainty,
 };
-use crate::reference::{Feature, Side, Zone, safe_file};
+use crate::reference::{Feature, Side, Zone};
 
 /// What `crops --json` prints.
 #[derive(Debug, Serialize)]
@@ -335,8 +336,7 @@ impl Cutter<'_> {
         crop.pixels
             .write_to(&mut bytes, image::ImageFormat::Png)
             .map_err(|e| unwritable(e.to_string()))?;
-        safe_file::replace(&target, bytes.get_ref())
-            .map_err(|error| VerbError::Unwritable(error.to_string()))?;
+        files::replace(&target, bytes.get_ref()).map_err(|error| VerbError::Unwritable(error.to_string()))?;
         entry.file = file;
         self.crops.push(entry);
         Ok(())
@@ -378,13 +378,7 @@ fn entry(side: Side, feature: &Feature, frame: &CropFrame, uncertainty_mm: f64) 
     }
 }
 
-/// A name with only what any system takes in a file's name, and of bounded length.
+/// A part of a crop's file name.
 fn plain(name: &str) -> String {
-    const MOST_CHARS: usize = 60;
-    let plain: String = name
-        .chars()
-        .take(MOST_CHARS)
-        .map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' })
-        .collect();
-    plain.trim_matches('.').to_owned()
+    files::plain_name(name, &['.'], "-", "unnamed")
 }

@@ -47,14 +47,14 @@ impl VerbError {
             VerbError::Usage(_) => Exit::Usage,
             VerbError::Table(_) | VerbError::Photo(_) => Exit::Unreadable,
             VerbError::Set(error) => match error {
-                SetError::Write(_) | SetError::Unwritable { .. } | SetError::FolderInUse { .. } => {
+                SetError::Write(_) | SetError::Unwritable(_) | SetError::FolderInUse { .. } => {
                     Exit::Unwritable
                 }
                 _ => Exit::Unreadable,
             },
             VerbError::Specimen(error) => match error {
                 SpecimenError::Write(_)
-                | SpecimenError::Unwritable { .. }
+                | SpecimenError::Unwritable(_)
                 | SpecimenError::FolderInUse { .. } => Exit::Unwritable,
                 _ => Exit::Unreadable,
             },

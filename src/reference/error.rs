@@ -2,9 +2,8 @@
 
 use std::path::PathBuf;
 
-use super::path::PathFault;
-use super::safe_file::WriteError;
-use super::text::TextError;
+use crate::files::text::{TextError, UnwritableText};
+use crate::files::{PathFault, ReadError, WriteError};
 
 /// Why a set, or a part of it, could not be read or written. Each message is a sentence for the user: what happened,
 /// to which file, what to do.
@@ -13,6 +12,9 @@ pub enum SetError {
     /// The text of `set.ron`.
     #[error(transparent)]
     Text(#[from] TextError),
+    /// A file could not be read.
+    #[error(transparent)]
+    Read(#[from] ReadError),
     /// A file could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),
@@ -73,24 +75,6 @@ pub enum SetError {
         /// The set's place.
         place: PathBuf,
     },
-    /// A plate's file could not be read.
-    #[error("The plate \u{201c}{plate}\u{201d} of {} could not be read: {reason}.", place.display())]
-    PlateUnreadable {
-        /// The path as the set gives it.
-        plate: String,
-        /// The set's place.
-        place: PathBuf,
-        /// The system's reason.
-        reason: String,
-    },
-    /// A plate's file is too large.
-    #[error("The plate \u{201c}{plate}\u{201d} is larger than {} MB and was not read.", most_bytes / 1_000_000)]
-    PlateTooLarge {
-        /// The path as the set gives it.
-        plate: String,
-        /// The most bytes read.
-        most_bytes: u64,
-    },
     /// The user stopped it.
     #[error("It was stopped before it was done; nothing was changed.")]
     Stopped,
@@ -113,11 +97,8 @@ pub enum SetError {
         most_bytes: u64,
     },
     /// The set cannot be put in words, which happens only for numbers that are not finite.
-    #[error("The set cannot be saved: {reason}")]
-    Unwritable {
-        /// Why.
-        reason: String,
-    },
+    #[error("The set cannot be saved: {0}")]
+    Unwritable(#[from] UnwritableText),
     /// A packed set is broken or hostile.
     #[error("The packed set {} was refused: {reason}.", file.display())]
     Pack {

@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use super::safe_file;
-use super::text::{Document, parse_document, write_document};
 use super::{ReferenceSet, SetError, limits};
+use crate::files;
+use crate::files::text::{Document, UnwritableText, parse_document, write_document};
 
 /// The name of the set's own file in its folder.
 pub const SET_FILE: &str = "set.ron";
@@ -13,7 +13,7 @@ pub const PREVIOUS_SET_FILE: &str = "set.previous.ron";
 
 impl Document for ReferenceSet {
     const NEWEST_FORMAT: u32 = ReferenceSet::FORMAT;
-    const MOST_BYTES: u64 = limits::MOST_SET_BYTES;
+    const MOST_BYTES: u64 = files::limits::MOST_SET_BYTES;
 }
 
 /// Reads a set from the text of its file; `file` stands in the messages.
@@ -40,16 +40,13 @@ pub fn parse_set_bytes(bytes: &[u8], file: &Path) -> Result<ReferenceSet, SetErr
 /// # Errors
 /// [`SetError::Unwritable`] for a set that could not be read again, such as one with a number that is not finite.
 pub fn write_set(set: &ReferenceSet) -> Result<String, SetError> {
-    let text = write_document(set).map_err(|reason| SetError::Unwritable { reason })?;
-    match parse_set(&text, Path::new(SET_FILE)) {
-        Ok(read_back) if &read_back == set => Ok(text),
-        Ok(_) => Err(SetError::Unwritable {
-            reason: "it reads back differently.".to_owned(),
-        }),
-        Err(error) => Err(SetError::Unwritable {
-            reason: error.to_string(),
-        }),
-    }
+    let text = write_document(set)?;
+    let wrong = match parse_set(&text, Path::new(SET_FILE)) {
+        Ok(read_back) if &read_back == set => return Ok(text),
+        Ok(_) => "it reads back differently.".to_owned(),
+        Err(error) => error.to_string(),
+    };
+    Err(UnwritableText(wrong).into())
 }
 
 /// Saves `set.ron` in its folder, which is made where it is not there: whole at every moment, the version before kept
@@ -60,13 +57,13 @@ pub fn write_set(set: &ReferenceSet) -> Result<String, SetError> {
 pub fn save_set(folder: &Path, set: &ReferenceSet) -> Result<(), SetError> {
     let text = write_set(set)?;
     let file = folder.join(SET_FILE);
-    std::fs::create_dir_all(folder).map_err(|error| safe_file::WriteError::new(&file, &error))?;
-    safe_file::sweep_unfinished(folder);
-    if std::fs::read(&file).is_ok_and(|old| parse_set_bytes(&old, &file).is_ok()) {
-        safe_file::replace_keeping(&file, text.as_bytes(), &folder.join(PREVIOUS_SET_FILE))?;
+    files::make_folder(folder, &file)?;
+    files::sweep_unfinished(folder);
+    if files::text::read_document::<ReferenceSet>(&file).is_ok() {
+        files::replace_keeping(&file, text.as_bytes(), &folder.join(PREVIOUS_SET_FILE))?;
     } else {
         // A broken version must not push the last good one out.
-        safe_file::replace(&file, text.as_bytes())?;
+        files::replace(&file, text.as_bytes())?;
     }
     Ok(())
 }
@@ -77,39 +74,19 @@ pub fn save_set(folder: &Path, set: &ReferenceSet) -> Result<(), SetError> {
 /// # Errors
 /// [`SetError::Write`].
 pub fn take_in_plate(folder: &Path, name: &str, bytes: &[u8]) -> Result<String, SetError> {
-    use sha2::{Digest, Sha256};
-    /// Enough of the name to know the picture by.
-    const MOST_NAME_CHARACTERS: usize = 40;
     let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
-    let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
-    let plain = |text: &str, most: usize| -> String {
-        let kept = text
-            .chars()
-            .filter(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'));
-        kept.take(most).collect()
-    };
-    let mark: String = Sha256::digest(bytes)
-        .iter()
-        .take(4)
-        .map(|byte| format!("{byte:02x}"))
-        .collect();
-    let (stem, ending) = (
-        plain(stem, MOST_NAME_CHARACTERS),
-        plain(ending, 5).to_ascii_lowercase(),
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    let digest = files::digest(bytes);
+    let relative = format!(
+        "plates/{}-{}.{}",
+        files::plain_name(stem, &['-', '_'], "-", "plate"),
+        digest.start(8),
+        files::ending(name, "picture")
     );
-    let stem = if stem.is_empty() { "plate".to_owned() } else { stem };
-    let ending = if ending.is_empty() {
-        "picture".to_owned()
-    } else {
-        ending
-    };
-    let relative = format!("plates/{stem}-{mark}.{ending}");
     let target = folder.join(&relative);
-    if let Some(parent) = target.parent() {
-        std::fs::create_dir_all(parent).map_err(|error| safe_file::WriteError::new(&target, &error))?;
-    }
-    if std::fs::read(&target).map_or(true, |there| there != bytes) {
-        safe_file::replace(&target, bytes)?;
+    files::make_folder(&folder.join("plates"), &target)?;
+    if files::digest_file(&target).ok() != Some(digest) {
+        files::replace(&target, bytes)?;
     }
     Ok(relative)
 }

@@ -6,11 +6,10 @@
 
 use std::path::{Path, PathBuf};
 
-use sha2::{Digest, Sha256};
-
-use super::safe_file::{self, WriteError};
-use super::text::{decode, read_bounded};
-use super::{ReferenceSet, SetError, SetSource, limits, pack, parse_set_bytes};
+use super::{ReferenceSet, SetError, SetSource, pack, parse_set_bytes};
+use crate::files;
+use crate::files::limits::MOST_SET_BYTES;
+use crate::files::text::decode;
 
 /// The list of shared editions.
 pub const HISTORY_FILE: &str = "history.txt";
@@ -30,12 +29,7 @@ impl History {
     pub(crate) fn of(source: &SetSource) -> Result<Self, SetError> {
         let bytes = match source {
             SetSource::Demo => super::demo_file(HISTORY_FILE).map(<[u8]>::to_vec),
-            SetSource::Folder(folder) => {
-                let file = folder.join(HISTORY_FILE);
-                file.is_file()
-                    .then(|| read_bounded(&file, MOST_BYTES))
-                    .transpose()?
-            }
+            SetSource::Folder(folder) => files::read_if_there(&folder.join(HISTORY_FILE), MOST_BYTES)?,
             SetSource::Packed(file) => pack::packed_text(file, HISTORY_FILE, MOST_BYTES)?,
         };
         let Some(bytes) = bytes else {
@@ -71,10 +65,9 @@ impl History {
             return Ok(());
         };
         let kept = folder.join(Self::kept_file(text));
-        let write_error = |error: std::io::Error| SetError::from(WriteError::new(&kept, &error));
-        std::fs::create_dir_all(folder.join(KEPT_FOLDER)).map_err(write_error)?;
-        safe_file::replace(&kept, text.as_bytes())?;
-        Ok(safe_file::replace(
+        files::make_folder(&folder.join(KEPT_FOLDER), &kept)?;
+        files::replace(&kept, text.as_bytes())?;
+        Ok(files::replace(
             &folder.join(HISTORY_FILE),
             self.text().as_bytes(),
         )?)
@@ -93,10 +86,12 @@ pub fn common_base(mine: &SetSource, theirs: &SetSource) -> Result<Option<Refere
     let ours = History::of(mine)?;
     for listed in History::of(theirs)?.0.iter().rev() {
         let file = folder.join(kept_file_of(listed));
-        if !ours.0.contains(listed) || !file.is_file() {
+        if !ours.0.contains(listed) {
             continue;
         }
-        let bytes = read_bounded(&file, limits::MOST_SET_BYTES)?;
+        let Some(bytes) = files::read_if_there(&file, MOST_SET_BYTES)? else {
+            continue;
+        };
         let is_it = std::str::from_utf8(&bytes).is_ok_and(|text| hash(text) == *listed);
         // A text that was edited since is no base.
         if is_it {
@@ -112,12 +107,5 @@ fn kept_file_of(hash: &str) -> PathBuf {
 }
 
 fn hash(text: &str) -> String {
-    use std::fmt::Write;
-    Sha256::digest(text.as_bytes())
-        .iter()
-        .fold(String::new(), |mut hex, byte| {
-            // Writing to a string does not fail.
-            let _ = write!(hex, "{byte:02x}");
-            hex
-        })
+    files::digest(text.as_bytes()).to_string()
 }

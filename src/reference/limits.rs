@@ -1,24 +1,12 @@
-//! How large a set may be. Far above any honest set, low enough that a hostile one costs little.
+//! How large a set may be.
 
 use std::path::Path;
 
 use super::{ReferenceSet, SetError, Side};
-
-/// The most bytes of `set.ron`. A set of 200 dies a side with 24 features takes about 1 MB.
-pub const MOST_SET_BYTES: u64 = 32_000_000;
-/// The most bytes of one plate's file.
-pub const MOST_PLATE_BYTES: u64 = 400_000_000;
-/// The most characters of a name.
-pub const MOST_NAME_CHARACTERS: usize = 120;
-/// The most dies, zones, features or landmarks of a side.
-pub const MOST_PARTS: usize = 5_000;
-/// The most pairings.
-pub const MOST_PAIRINGS: usize = 50_000;
-/// The most plates of one die.
-pub const MOST_PLATES: usize = 100;
+use crate::files::limits::{MOST_NAME_CHARACTERS, MOST_PAIRINGS, MOST_PARTS, MOST_PLATES};
 
 /// Checks counts and lengths of a set just read.
-pub(crate) fn check(set: &ReferenceSet, file: &Path) -> Result<(), SetError> {
+pub(super) fn check(set: &ReferenceSet, file: &Path) -> Result<(), SetError> {
     let limit = Limit { file };
     limit.count("pairings", set.pairings.len(), MOST_PAIRINGS)?;
     limit.count("facts", set.facts.len(), MOST_PARTS)?;
@@ -84,7 +72,7 @@ impl Limit<'_> {
         Err(SetError::NameTooLong {
             file: self.file.to_owned(),
             what: what.to_owned(),
-            start: super::text::shorten(name),
+            start: crate::files::shorten(name),
             most: MOST_NAME_CHARACTERS,
         })
     }

@@ -8,15 +8,12 @@ mod error;
 mod file;
 mod history;
 mod ids;
-pub mod limits;
+mod limits;
 pub mod merge;
 mod model;
 mod open;
 pub mod pack;
-mod path;
-pub mod safe_file;
 mod sides;
-pub mod text;
 pub mod usefulness;
 pub mod validate;
 mod words;
@@ -32,7 +29,6 @@ pub use model::{
     ReferenceSet, SideReference, State, StatedMeasure, Zone,
 };
 pub use open::{OpenSet, SetSource, open_set};
-pub use path::{PathFault, inside as path_inside};
 pub use sides::{Side, Sides};
 pub use validate::{Finding, Place, Severity, validate};
 pub use words::{capital, named};

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::sides::Side;
-use super::text::unique_keys;
 use super::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
+use crate::files::text::unique_keys;
 use crate::geometry::{PicturePoint, SidePoint};
 
 /// One coinage.

@@ -4,9 +4,10 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use super::file::{PREVIOUS_SET_FILE, SET_FILE};
-use super::limits::{MOST_PLATE_BYTES, MOST_SET_BYTES};
-use super::text::read_bounded;
-use super::{Plate, ReferenceSet, SetError, demo, pack, parse_set_bytes, path};
+use super::{Plate, ReferenceSet, SetError, demo, pack, parse_set_bytes};
+use crate::files::limits::{MOST_PICTURE_BYTES, MOST_SET_BYTES};
+use crate::files::text::TextError;
+use crate::files::{self, ReadError};
 use crate::photo::{upright_size, upright_size_from_head};
 
 /// The part of a picture's file that is read for its size: more than the headers, colour profile and thumbnail that
@@ -89,7 +90,7 @@ fn open_folder(folder: &Path) -> Result<OpenSet, SetError> {
     };
     let read = |name: &str| {
         let file = folder.join(name);
-        parse_set_bytes(&read_bounded(&file, MOST_SET_BYTES)?, &file)
+        parse_set_bytes(&files::read(&file, MOST_SET_BYTES)?, &file)
     };
     let file_there = folder.join(SET_FILE).exists();
     let previous_there = folder.join(PREVIOUS_SET_FILE).exists();
@@ -102,7 +103,7 @@ fn open_folder(folder: &Path) -> Result<OpenSet, SetError> {
         Ok(set) => (set, None),
         Err(error) => match read(PREVIOUS_SET_FILE) {
             // A set of a newer version is no broken one: opening an older copy would mislead.
-            Ok(set) if !matches!(&error, SetError::Text(super::text::TextError::Newer { .. })) => {
+            Ok(set) if !matches!(&error, SetError::Text(TextError::Newer { .. })) => {
                 let note = format!(
                     "The version saved before the last was opened, because the last is broken: {error}"
                 );
@@ -142,7 +143,7 @@ impl SetSource {
     }
 
     /// The bytes of a plate's file by its path in the set, at most
-    /// [`MOST_PLATE_BYTES`](super::limits::MOST_PLATE_BYTES).
+    /// [`MOST_PICTURE_BYTES`].
     ///
     /// # Errors
     /// [`SetError`]: the path is unusable, the file missing, unreadable or too large.
@@ -152,27 +153,14 @@ impl SetSource {
                 demo::demo_file(plate)
                     .map(<[u8]>::to_vec)
                     .ok_or_else(|| SetError::PlateMissing {
-                        plate: super::text::shorten(plate),
+                        plate: files::shorten(plate),
                         place: self.place(),
                     })
             }
-            SetSource::Folder(folder) => {
-                let file = self.file_in_folder(folder, plate)?;
-                let unreadable = |error| self.unreadable(plate, &error);
-                let handle = std::fs::File::open(file).map_err(unreadable)?;
-                let mut bytes = Vec::new();
-                handle
-                    .take(MOST_PLATE_BYTES + 1)
-                    .read_to_end(&mut bytes)
-                    .map_err(unreadable)?;
-                if bytes.len() as u64 > MOST_PLATE_BYTES {
-                    return Err(SetError::PlateTooLarge {
-                        plate: plate.to_owned(),
-                        most_bytes: MOST_PLATE_BYTES,
-                    });
-                }
-                Ok(bytes)
-            }
+            SetSource::Folder(folder) => Ok(files::read(
+                &self.file_in_folder(folder, plate)?,
+                MOST_PICTURE_BYTES,
+            )?),
             SetSource::Packed(file) => pack::packed_file(file, plate),
         }
     }
@@ -185,15 +173,15 @@ impl SetSource {
     pub fn picture_size(&self, plate: &str) -> Result<Option<(u32, u32)>, SetError> {
         if let SetSource::Folder(folder) = self {
             let file = self.file_in_folder(folder, plate)?;
-            let unreadable = |error| self.unreadable(plate, &error);
-            let handle = std::fs::File::open(file).map_err(unreadable)?;
+            let unreadable = |error| ReadError::new(&file, &error);
+            let handle = files::open(&file)?;
             let length = handle.metadata().map_err(unreadable)?.len();
             let mut head = Vec::new();
             handle
                 .take(HEAD_BYTES)
                 .read_to_end(&mut head)
                 .map_err(unreadable)?;
-            if length <= MOST_PLATE_BYTES
+            if length <= MOST_PICTURE_BYTES
                 && let Some(size) = upright_size_from_head(&head)
             {
                 return Ok(Some(size));
@@ -202,30 +190,17 @@ impl SetSource {
         Ok(upright_size(&self.file_bytes(plate)?))
     }
 
-    fn unreadable(&self, plate: &str, error: &std::io::Error) -> SetError {
-        SetError::PlateUnreadable {
-            plate: plate.to_owned(),
-            place: self.place(),
-            reason: error.to_string(),
-        }
-    }
-
     fn file_in_folder(&self, folder: &Path, plate: &str) -> Result<PathBuf, SetError> {
-        let found = path::resolve(folder, plate).map_err(|fault| SetError::PlatePath {
-            plate: super::text::shorten(plate),
+        let found = files::resolve(folder, plate).map_err(|fault| SetError::PlatePath {
+            plate: files::shorten(plate),
             fault,
         })?;
-        match found {
-            Ok(file) if file.is_file() => Ok(file),
-            Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(SetError::PlateUnreadable {
+        found.map_err(|error| match ReadError::new(&folder.join(plate), &error) {
+            ReadError::Missing { .. } => SetError::PlateMissing {
                 plate: plate.to_owned(),
                 place: self.place(),
-                reason: error.to_string(),
-            }),
-            _ => Err(SetError::PlateMissing {
-                plate: plate.to_owned(),
-                place: self.place(),
-            }),
-        }
+            },
+            other => other.into(),
+        })
     }
 }

@@ -2,23 +2,18 @@
 //! never found.
 
 use std::ffi::OsString;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use super::display::Sheet;
 use super::{pdf, png};
+use crate::files::{self, WriteError};
 
 /// Why a sheet could not be written. Each message is one plain sentence for the user.
 #[derive(Debug, thiserror::Error)]
 pub enum SheetError {
     /// The file could not be written.
-    #[error("The sheet {} could not be written: {reason}; choose another folder or free some space.", file.display())]
-    Unwritable {
-        /// The file.
-        file: PathBuf,
-        /// The system's reason.
-        reason: String,
-    },
+    #[error(transparent)]
+    Write(#[from] WriteError),
     /// The file's name ends in neither `.pdf` nor `.png`.
     #[error("The sheet {} was not written: its name must end in .pdf or .png.", file.display())]
     UnknownKind {
@@ -63,7 +58,7 @@ pub fn write_sheet(sheet: &Sheet, file: &Path) -> Result<Vec<PathBuf>, SheetErro
 /// # Errors
 /// [`SheetError`].
 pub fn write_pdf(sheet: &Sheet, file: &Path) -> Result<(), SheetError> {
-    write_whole(file, &pdf::pdf_bytes(sheet)?)
+    Ok(files::replace(file, &pdf::pdf_bytes(sheet)?)?)
 }
 
 /// Writes the sheet as PNG files of [`png::DPI`] dpi, one a page: `sheet.png`, `sheet-2.png` and so on. Returns them.
@@ -74,7 +69,7 @@ pub fn write_png(sheet: &Sheet, file: &Path) -> Result<Vec<PathBuf>, SheetError>
     let mut written = Vec::with_capacity(sheet.pages.len());
     for (index, page) in sheet.pages.iter().enumerate() {
         let target = page_file(file, index);
-        write_whole(&target, &png::png_bytes(page, png::DPI)?)?;
+        files::replace(&target, &png::png_bytes(page, png::DPI)?)?;
         written.push(target);
     }
     Ok(written)
@@ -89,27 +84,4 @@ fn page_file(file: &Path, index: usize) -> PathBuf {
     name.push(format!("-{}.", index + 1));
     name.push(file.extension().unwrap_or_else(|| "png".as_ref()));
     file.with_file_name(name)
-}
-
-fn write_whole(file: &Path, bytes: &[u8]) -> Result<(), SheetError> {
-    let fail = |error: std::io::Error| SheetError::Unwritable {
-        file: file.to_owned(),
-        reason: error.to_string(),
-    };
-    let folder = match file.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".sheet-");
-    // A temporary file is private as a rule; a sheet is an ordinary document, for the user's umask to restrict.
-    #[cfg(unix)]
-    let ordinary = std::os::unix::fs::PermissionsExt::from_mode(0o666);
-    #[cfg(unix)]
-    builder.permissions(ordinary);
-    let mut temporary = builder.tempfile_in(folder).map_err(fail)?;
-    temporary.write_all(bytes).map_err(fail)?;
-    temporary.as_file().sync_all().map_err(fail)?;
-    temporary.persist(file).map_err(|error| fail(error.error))?;
-    Ok(())
 }

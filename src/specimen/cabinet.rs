@@ -5,7 +5,7 @@ use std::time::SystemTime;
 
 use super::folder::{PREVIOUS_RECORD_FILE, RECORD_FILE, SpecimenFolder, THUMBNAIL_FILE};
 use super::{SetReference, SpecimenError};
-use crate::reference::safe_file::WriteError;
+use crate::files::{self, ReadError};
 
 /// The most specimens listed; a folder with more is no cabinet.
 const MOST_SPECIMENS: usize = 20_000;
@@ -66,17 +66,13 @@ impl Cabinet {
     /// The specimens, the last saved first. A folder that is not there is an empty cabinet.
     ///
     /// # Errors
-    /// [`SpecimenError::PhotoUnreadable`] never; [`SpecimenError::Text`] where the folder cannot be listed.
+    /// [`SpecimenError::Read`] where the folder cannot be listed.
     pub fn list(&self) -> Result<Vec<Entry>, SpecimenError> {
         let folders = match std::fs::read_dir(&self.root) {
             Ok(folders) => folders,
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
             Err(error) => {
-                return Err(crate::reference::text::TextError::Unreadable {
-                    file: self.root.clone(),
-                    reason: error.to_string(),
-                }
-                .into());
+                return Err(ReadError::new(&self.root, &error).into());
             }
         };
         let mut entries: Vec<Entry> = folders
@@ -97,8 +93,8 @@ impl Cabinet {
     /// # Errors
     /// [`SpecimenError::Write`] where the cabinet's folder cannot be made.
     pub fn folder_for(&self, title: &str) -> Result<PathBuf, SpecimenError> {
-        std::fs::create_dir_all(&self.root).map_err(|error| WriteError::new(&self.root, &error))?;
-        let stem = plain_name(title);
+        files::make_folder(&self.root, &self.root)?;
+        let stem = files::plain_name(&title.to_lowercase(), &[], "-", "coin");
         let mut folder = self.root.join(&stem);
         let mut number = 2;
         while folder.exists() {
@@ -110,9 +106,6 @@ impl Cabinet {
 }
 
 fn entry(folder: &Path) -> Entry {
-    let name = folder
-        .file_name()
-        .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let modified = std::fs::metadata(folder.join(RECORD_FILE))
         .and_then(|facts| facts.modified())
         .ok();
@@ -130,7 +123,7 @@ fn entry(folder: &Path) -> Entry {
         },
         Err(error) => Entry {
             folder: folder.to_owned(),
-            title: name,
+            title: files::file_name(folder),
             set: None,
             verdicts: 0,
             grade: String::new(),
@@ -138,23 +131,5 @@ fn entry(folder: &Path) -> Entry {
             thumbnail,
             fault: Some(error.to_string()),
         },
-    }
-}
-
-/// Letters and digits of a title in lower case, joined by hyphens; `coin` where none is left.
-fn plain_name(title: &str) -> String {
-    /// A length that every file system allows with room to spare, in characters.
-    const MOST_CHARACTERS: usize = 40;
-    let lower = title.to_lowercase();
-    let words: Vec<&str> = lower
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .collect();
-    let name: String = words.join("-").chars().take(MOST_CHARACTERS).collect();
-    let name = name.trim_end_matches('-');
-    if name.is_empty() || crate::reference::path_inside(name).is_err() {
-        "coin".to_owned()
-    } else {
-        name.to_owned()
     }
 }

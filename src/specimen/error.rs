@@ -2,8 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::reference::safe_file::WriteError;
-use crate::reference::text::TextError;
+use crate::files::text::{TextError, UnwritableText};
+use crate::files::{PathFault, ReadError, WriteError};
 
 /// Why a specimen could not be opened or saved. Each message is a sentence for the user.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -11,6 +11,9 @@ pub enum SpecimenError {
     /// The text of `specimen.ron`.
     #[error(transparent)]
     Text(#[from] TextError),
+    /// A file could not be read.
+    #[error(transparent)]
+    Read(#[from] ReadError),
     /// A file could not be written; what was saved before is untouched.
     #[error(transparent)]
     Write(#[from] WriteError),
@@ -26,36 +29,17 @@ pub enum SpecimenError {
         /// The folder.
         folder: PathBuf,
     },
-    /// The photo to take in could not be read.
-    #[error("The photo {} could not be read: {reason}.", file.display())]
-    PhotoUnreadable {
-        /// The file.
-        file: PathBuf,
-        /// The system's reason.
-        reason: String,
-    },
-    /// The photo to take in is too large.
-    #[error("The photo {} is larger than {} MB and was not taken in.", file.display(), most_bytes / 1_000_000)]
-    PhotoTooLarge {
-        /// The file.
-        file: PathBuf,
-        /// The most bytes.
-        most_bytes: u64,
-    },
     /// The photo's name in the record leads out of the folder.
     #[error("The photo \u{201c}{name}\u{201d} was not opened: {fault}.")]
     PhotoPath {
         /// The name.
         name: String,
         /// What is wrong with it.
-        fault: crate::reference::PathFault,
+        fault: PathFault,
     },
     /// The record cannot be put in words, which happens only for numbers that are not finite.
-    #[error("The specimen cannot be saved: {reason}")]
-    Unwritable {
-        /// Why.
-        reason: String,
-    },
+    #[error("The specimen cannot be saved: {0}")]
+    Unwritable(#[from] UnwritableText),
     /// The program was built without the demo coins.
     #[error("This build of Dietell carries no demo coin: build it from a full copy of its sources.")]
     NoDemo,

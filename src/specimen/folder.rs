@@ -1,13 +1,13 @@
 //! A specimen's folder: `specimen.ron`, the photos' original bytes, and the set's text as it was used.
 
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use sha2::{Digest, Sha256};
-
 use super::{SidePhoto, SpecimenError, SpecimenRecord};
-use crate::reference::safe_file::{self, WriteError};
-use crate::reference::text::{Document, TextError, parse_document, read_document, write_document};
+use crate::files::limits::{MOST_PICTURE_BYTES, MOST_RECORD_BYTES, MOST_SET_BYTES};
+use crate::files::text::{
+    Document, TextError, UnwritableText, parse_document, read_document, write_document,
+};
+use crate::files::{self, Digest, digest, digest_file};
 use crate::reference::{ReferenceSet, SetError, Side, parse_set_bytes, write_set};
 
 /// The record's file.
@@ -18,13 +18,10 @@ pub const PREVIOUS_RECORD_FILE: &str = "specimen.previous.ron";
 pub const SET_AS_USED_FILE: &str = "set-as-used.ron";
 /// A small picture for the cabinet, JPEG.
 pub const THUMBNAIL_FILE: &str = "thumbnail.jpg";
-/// The most bytes of a photo's file, as for reading pictures.
-pub const MOST_PHOTO_BYTES: u64 = 400_000_000;
 
 impl Document for SpecimenRecord {
     const NEWEST_FORMAT: u32 = SpecimenRecord::FORMAT;
-    /// A record with a thousand verdicts takes about 1 MB.
-    const MOST_BYTES: u64 = 16_000_000;
+    const MOST_BYTES: u64 = MOST_RECORD_BYTES;
 }
 
 /// Reads a record from its text; `file` stands in the messages.
@@ -40,11 +37,10 @@ pub fn parse_specimen(bytes: &[u8], file: &Path) -> Result<SpecimenRecord, Speci
 /// # Errors
 /// [`SpecimenError::Unwritable`].
 pub fn write_specimen(record: &SpecimenRecord) -> Result<String, SpecimenError> {
-    let text = write_document(record).map_err(|reason| SpecimenError::Unwritable { reason })?;
+    let text = write_document(record)?;
     // What could not be read again must not replace what can.
-    parse_specimen(text.as_bytes(), Path::new(RECORD_FILE)).map_err(|error| SpecimenError::Unwritable {
-        reason: error.to_string(),
-    })?;
+    parse_specimen(text.as_bytes(), Path::new(RECORD_FILE))
+        .map_err(|error| UnwritableText(error.to_string()))?;
     Ok(text)
 }
 
@@ -125,9 +121,9 @@ pub struct OpenedSpecimen {
 pub struct SpecimenFolder {
     path: PathBuf,
     /// SHA-256 of the record as this program last read or wrote it, by which another's version is known.
-    last_seen: Option<[u8; 32]>,
+    last_seen: Option<Digest>,
     /// The text of the set last kept here.
-    set_kept: Option<[u8; 32]>,
+    set_kept: Option<Digest>,
 }
 
 impl SpecimenFolder {
@@ -137,9 +133,8 @@ impl SpecimenFolder {
     /// [`SpecimenError`].
     pub fn create(folder: &Path, record: &SpecimenRecord) -> Result<Self, SpecimenError> {
         let file = folder.join(RECORD_FILE);
-        let write_error = |error: std::io::Error| WriteError::new(&file, &error);
-        std::fs::create_dir_all(folder).map_err(write_error)?;
-        if std::fs::read_dir(folder).map_err(write_error)?.next().is_some() {
+        files::make_folder(folder, &file)?;
+        if files::is_in_use(folder)? {
             return Err(SpecimenError::FolderInUse {
                 folder: folder.to_owned(),
             });
@@ -176,7 +171,7 @@ impl SpecimenFolder {
         } else {
             folder
         };
-        safe_file::sweep_unfinished(folder);
+        files::sweep_unfinished(folder);
         let file = folder.join(RECORD_FILE);
         let previous = folder.join(PREVIOUS_RECORD_FILE);
         if !file.exists() && !previous.exists() {
@@ -187,11 +182,11 @@ impl SpecimenFolder {
         let mut made = Self {
             path: folder.to_owned(),
             last_seen: None,
-            set_kept: hash_of_file(&folder.join(SET_AS_USED_FILE)),
+            set_kept: digest_of(&folder.join(SET_AS_USED_FILE)),
         };
         let (record, notices) = match read_document::<SpecimenRecord>(&file) {
             Ok(record) => {
-                made.last_seen = hash_of_file(&file);
+                made.last_seen = digest_of(&file);
                 (record, Vec::new())
             }
             // A record of a newer version is no broken one.
@@ -233,10 +228,10 @@ impl SpecimenFolder {
     /// # Errors
     /// [`SpecimenError::PhotoPath`] where the record names a file outside the folder.
     pub fn photo_path(&self, photo: &SidePhoto) -> Result<PathBuf, SpecimenError> {
-        crate::reference::path_inside(&photo.file)
+        files::inside(&photo.file)
             .map(|inside| self.path.join(inside))
             .map_err(|fault| SpecimenError::PhotoPath {
-                name: crate::reference::text::shorten(&photo.file),
+                name: files::shorten(&photo.file),
                 fault,
             })
     }
@@ -249,26 +244,26 @@ impl SpecimenFolder {
     pub fn save(&mut self, record: &SpecimenRecord) -> Result<Option<Notice>, SpecimenError> {
         let text = write_specimen(record)?;
         let file = self.path.join(RECORD_FILE);
-        let found = hash_of_file(&file);
+        let found = digest_of(&file);
         let mut notice = None;
         if found.is_none() {
-            safe_file::replace(&file, text.as_bytes())?;
+            files::replace(&file, text.as_bytes())?;
         } else if found == self.last_seen {
             let previous = self.path.join(PREVIOUS_RECORD_FILE);
-            safe_file::replace_keeping(&file, text.as_bytes(), &previous)?;
+            files::replace_keeping(&file, text.as_bytes(), &previous)?;
         } else {
             // Broken or another's: it goes aside, and must not push out the last good version.
             let kept = self.path.join(self.other_version_name(&file));
-            safe_file::replace_keeping(&file, text.as_bytes(), &kept)?;
+            files::replace_keeping(&file, text.as_bytes(), &kept)?;
             notice = Some(Notice::OtherVersionKept { kept });
         }
-        self.last_seen = Some(hash(text.as_bytes()));
+        self.last_seen = Some(digest(text.as_bytes()));
         Ok(notice)
     }
 
     /// The name under which a version that is not ours is kept: by its content, so that the same is kept once.
     fn other_version_name(&self, file: &Path) -> String {
-        let start = hash_of_file(file).map_or_else(|| "missing".to_owned(), |h| hex(&h[..4]));
+        let start = digest_of(file).map_or_else(|| "missing".to_owned(), |found| found.start(8));
         format!("specimen.other-{start}.ron")
     }
 
@@ -283,25 +278,10 @@ impl SpecimenFolder {
         file: &Path,
         size_px: (u32, u32),
     ) -> Result<SidePhoto, SpecimenError> {
-        let unreadable = |error: std::io::Error| SpecimenError::PhotoUnreadable {
-            file: file.to_owned(),
-            reason: error.to_string(),
-        };
-        let handle = std::fs::File::open(file).map_err(unreadable)?;
-        let mut bytes = Vec::new();
-        handle
-            .take(MOST_PHOTO_BYTES + 1)
-            .read_to_end(&mut bytes)
-            .map_err(unreadable)?;
-        if bytes.len() as u64 > MOST_PHOTO_BYTES {
-            return Err(SpecimenError::PhotoTooLarge {
-                file: file.to_owned(),
-                most_bytes: MOST_PHOTO_BYTES,
-            });
-        }
+        let bytes = files::read(file, MOST_PICTURE_BYTES)?;
         let name = file
             .file_name()
-            .map_or_else(|| "photo".to_owned(), |name| name.to_string_lossy().into_owned());
+            .map_or_else(|| "photo".into(), |name| name.to_string_lossy());
         self.take_in_bytes(side, &name, &bytes, size_px)
     }
 
@@ -316,17 +296,18 @@ impl SpecimenFolder {
         bytes: &[u8],
         size_px: (u32, u32),
     ) -> Result<SidePhoto, SpecimenError> {
-        let sha256 = hex(&hash(bytes));
+        let found = digest(bytes);
         // By its content, so that no photo ever takes the place of another.
-        let file = format!("{}-{}.{}", side.word(), &sha256[..12], ending(original_name));
+        let ending = files::ending(original_name, "photo");
+        let file = format!("{}-{}.{ending}", side.word(), found.start(12));
         let target = self.path.join(&file);
-        if hash_of_file(&target) != Some(hash(bytes)) {
-            safe_file::replace(&target, bytes)?;
+        if digest_of(&target) != Some(found) {
+            files::replace(&target, bytes)?;
         }
         Ok(SidePhoto {
             file,
             original_name: original_name.to_owned(),
-            sha256,
+            sha256: found.to_string(),
             width_px: size_px.0,
             height_px: size_px.1,
             landmarks: std::collections::BTreeMap::new(),
@@ -347,16 +328,16 @@ impl SpecimenFolder {
                 Err(error) => {
                     notices.push(Notice::PhotoUnreadable {
                         side,
-                        file: PathBuf::from(crate::reference::text::shorten(&photo.file)),
+                        file: PathBuf::from(files::shorten(&photo.file)),
                         reason: error.to_string(),
                     });
                     continue;
                 }
             };
-            match hash_reader(&file) {
-                Ok(found) if hex(&found) == photo.sha256 => {}
+            match digest_file(&file) {
+                Ok(found) if found.to_string() == photo.sha256 => {}
                 Ok(_) => notices.push(Notice::PhotoChanged { side, file }),
-                Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+                Err(error) if error.is_missing() => {
                     notices.push(Notice::PhotoMissing { side, file });
                 }
                 Err(error) => notices.push(Notice::PhotoUnreadable {
@@ -376,10 +357,10 @@ impl SpecimenFolder {
     /// [`SpecimenError`].
     pub fn keep_set(&mut self, set: &ReferenceSet) -> Result<(), SpecimenError> {
         let text = write_set(set)?;
-        let hash = hash(text.as_bytes());
-        if self.set_kept != Some(hash) {
-            safe_file::replace(&self.path.join(SET_AS_USED_FILE), text.as_bytes())?;
-            self.set_kept = Some(hash);
+        let found = digest(text.as_bytes());
+        if self.set_kept != Some(found) {
+            files::replace(&self.path.join(SET_AS_USED_FILE), text.as_bytes())?;
+            self.set_kept = Some(found);
         }
         Ok(())
     }
@@ -390,11 +371,9 @@ impl SpecimenFolder {
     /// [`SetError`].
     pub fn set_as_used(&self) -> Result<Option<ReferenceSet>, SetError> {
         let file = self.path.join(SET_AS_USED_FILE);
-        if !file.exists() {
-            return Ok(None);
-        }
-        let bytes = crate::reference::text::read_bounded(&file, crate::reference::limits::MOST_SET_BYTES)?;
-        parse_set_bytes(&bytes, &file).map(Some)
+        files::read_if_there(&file, MOST_SET_BYTES)?
+            .map(|bytes| parse_set_bytes(&bytes, &file))
+            .transpose()
     }
 
     /// Keeps a small picture for the cabinet, encoded as JPEG.
@@ -402,47 +381,10 @@ impl SpecimenFolder {
     /// # Errors
     /// [`SpecimenError::Write`].
     pub fn keep_thumbnail(&self, jpeg: &[u8]) -> Result<(), SpecimenError> {
-        Ok(safe_file::replace(&self.path.join(THUMBNAIL_FILE), jpeg)?)
+        Ok(files::replace(&self.path.join(THUMBNAIL_FILE), jpeg)?)
     }
 }
 
-/// The ending of a photo's name where it is a plain one, in lower case; `photo` otherwise.
-fn ending(name: &str) -> String {
-    let ending = Path::new(name)
-        .extension()
-        .map(|e| e.to_string_lossy().to_ascii_lowercase())
-        .unwrap_or_default();
-    let plain = (1..=5).contains(&ending.len()) && ending.chars().all(|c| c.is_ascii_alphanumeric());
-    if plain { ending } else { "photo".to_owned() }
-}
-
-fn hash(bytes: &[u8]) -> [u8; 32] {
-    Sha256::digest(bytes).into()
-}
-
-fn hash_of_file(file: &Path) -> Option<[u8; 32]> {
-    hash_reader(file).ok()
-}
-
-/// SHA-256 of a file in bounded memory.
-fn hash_reader(file: &Path) -> std::io::Result<[u8; 32]> {
-    let mut handle = std::fs::File::open(file)?;
-    let mut hasher = Sha256::new();
-    let mut buffer = vec![0; 1 << 16];
-    loop {
-        match handle.read(&mut buffer)? {
-            0 => return Ok(hasher.finalize().into()),
-            n => hasher.update(&buffer[..n]),
-        }
-    }
-}
-
-fn hex(bytes: &[u8]) -> String {
-    use std::fmt::Write;
-    let mut text = String::with_capacity(2 * bytes.len());
-    for byte in bytes {
-        // Writing to a string does not fail.
-        let _ = write!(text, "{byte:02x}");
-    }
-    text
+fn digest_of(file: &Path) -> Option<Digest> {
+    digest_file(file).ok()
 }

@@ -1,9 +1,10 @@
 //! A table of landmarks: rows of side, name, x_px, y_px.
 
 use std::collections::BTreeMap;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use crate::files::limits::MOST_TABLE_BYTES;
+use crate::files::{self, ReadError};
 use crate::geometry::PicturePoint;
 use crate::reference::{LandmarkName, ReferenceSet, Side};
 
@@ -31,18 +32,15 @@ impl LandmarksTable {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum TableError {
     /// The file could not be read.
+    #[error(transparent)]
+    Read(#[from] ReadError),
+    /// The table's text is damaged.
     #[error("The landmarks table {} could not be read: {reason}.", file.display())]
-    Unreadable {
+    Damaged {
         /// The file.
         file: PathBuf,
-        /// The system's reason.
+        /// What the reader says.
         reason: String,
-    },
-    /// The file is larger than any table of landmarks.
-    #[error("The landmarks table {} is larger than {} MB and was not read.", file.display(), MOST_BYTES / 1_000_000)]
-    TooLarge {
-        /// The file.
-        file: PathBuf,
     },
     /// A row has the wrong number of fields.
     #[error("{}, line {line}: {found} fields where side,name,x_px,y_px are asked for.", file.display())]
@@ -71,9 +69,6 @@ pub enum TableError {
 /// The columns, and the header where there is one.
 const COLUMNS: [&str; 4] = ["side", "name", "x_px", "y_px"];
 
-/// The most bytes of a table: some hundred thousand rows.
-const MOST_BYTES: u64 = 10_000_000;
-
 /// Reads a table of landmarks. A header row of the columns' names is passed over. `sizes` are the photos' upright
 /// width and height in px, obverse first; none where there is no photo.
 ///
@@ -85,22 +80,7 @@ pub fn read_landmarks_table(
     set: &ReferenceSet,
     sizes: [Option<(u32, u32)>; 2],
 ) -> Result<LandmarksTable, TableError> {
-    let unreadable = |error: std::io::Error| TableError::Unreadable {
-        file: file.to_owned(),
-        reason: error.to_string(),
-    };
-    let mut bytes = Vec::new();
-    std::fs::File::open(file)
-        .map_err(unreadable)?
-        .take(MOST_BYTES + 1)
-        .read_to_end(&mut bytes)
-        .map_err(unreadable)?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(TableError::TooLarge {
-            file: file.to_owned(),
-        });
-    }
-    parse_landmarks_table(&bytes, file, set, sizes)
+    parse_landmarks_table(&files::read(file, MOST_TABLE_BYTES)?, file, set, sizes)
 }
 
 /// As [`read_landmarks_table`], from bytes; `file` stands in the messages.
@@ -128,7 +108,7 @@ pub fn parse_landmarks_table(
     let mut table = LandmarksTable::default();
     let mut seen: BTreeMap<(Side, String), u64> = BTreeMap::new();
     for (place, row) in rows.byte_records().enumerate() {
-        let row = row.map_err(|error| TableError::Unreadable {
+        let row = row.map_err(|error| TableError::Damaged {
             file: file.to_owned(),
             reason: error.to_string(),
         })?;
@@ -254,5 +234,5 @@ fn unknown(set: &ReferenceSet, side: Side, name: &str) -> String {
 
 /// A field short enough for a sentence, without characters that a terminal would obey.
 fn short(field: &str) -> String {
-    crate::reference::text::shorten(field)
+    files::shorten(field)
 }

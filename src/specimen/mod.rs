@@ -24,8 +24,8 @@ pub use demo::{create_demo_specimen, create_worn_demo_specimen};
 pub use edits::{ComparisonEdit, Edit, FeatureEdit, GivenVerdict, PhotoEdit, TextField};
 pub use error::SpecimenError;
 pub use folder::{
-    MOST_PHOTO_BYTES, Notice, OpenedSpecimen, PREVIOUS_RECORD_FILE, RECORD_FILE, SET_AS_USED_FILE,
-    SpecimenFolder, THUMBNAIL_FILE, parse_specimen, write_specimen,
+    Notice, OpenedSpecimen, PREVIOUS_RECORD_FILE, RECORD_FILE, SET_AS_USED_FILE, SpecimenFolder,
+    THUMBNAIL_FILE, parse_specimen, write_specimen,
 };
 pub use landmarks_table::{LandmarksTable, TableError, parse_landmarks_table, read_landmarks_table};
 pub use new_die::{NewDieError, die_from_specimen};

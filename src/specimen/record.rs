@@ -7,8 +7,8 @@ use serde::{Deserialize, Serialize};
 
 use super::Comparison;
 use crate::align::Rim;
+use crate::files::text::unique_keys;
 use crate::geometry::{Model, PicturePoint, SidePoint, SideVector};
-use crate::reference::text::unique_keys;
 use crate::reference::{DieId, FactId, FeatureId, LandmarkName, Side, StateId, ZoneId};
 
 /// All that is known and decided of one coin.

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::SpecimenError;
-use crate::reference::safe_file;
-use crate::reference::text::{Document, TextError, read_document, write_document};
+use crate::files;
+use crate::files::text::{Document, TextError, read_document, write_document};
 
 /// The most specimens and sets in the lists of recent ones.
 const MOST_RECENT: usize = 20;
@@ -65,7 +65,7 @@ impl Default for Settings {
 
 impl Document for Settings {
     const NEWEST_FORMAT: u32 = Settings::FORMAT;
-    const MOST_BYTES: u64 = 1_000_000;
+    const MOST_BYTES: u64 = files::limits::MOST_SETTINGS_BYTES;
 }
 
 /// Where the settings are kept; none on a system without a home folder.
@@ -85,7 +85,7 @@ impl Settings {
     pub fn read(file: &Path) -> Result<Self, SpecimenError> {
         match read_document(file) {
             Ok(settings) => Ok(settings),
-            Err(TextError::Unreadable { .. }) if !file.exists() => Ok(Self::default()),
+            Err(TextError::Read(error)) if error.is_missing() => Ok(Self::default()),
             Err(error) => Err(error.into()),
         }
     }
@@ -95,11 +95,11 @@ impl Settings {
     /// # Errors
     /// [`SpecimenError::Write`].
     pub fn save(&self, file: &Path) -> Result<(), SpecimenError> {
-        let text = write_document(self).map_err(|reason| SpecimenError::Unwritable { reason })?;
+        let text = write_document(self)?;
         if let Some(folder) = file.parent() {
-            std::fs::create_dir_all(folder).map_err(|error| safe_file::WriteError::new(file, &error))?;
+            files::make_folder(folder, file)?;
         }
-        Ok(safe_file::replace(file, text.as_bytes())?)
+        Ok(files::replace(file, text.as_bytes())?)
     }
 
     /// Puts a specimen at the head of the recent ones.

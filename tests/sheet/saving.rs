@@ -44,7 +44,7 @@ fn what_cannot_be_written_is_said_in_a_sentence() {
     assert!(matches!(error, SheetError::UnknownKind { .. }));
     assert!(error.to_string().ends_with("its name must end in .pdf or .png."));
     let error = write_sheet(&sheet, &folder.path().join("no/such/coin.pdf")).unwrap_err();
-    assert!(matches!(error, SheetError::Unwritable { .. }));
+    assert!(matches!(error, SheetError::Write(_)));
     assert!(
         error.to_string().contains("coin.pdf could not be written"),
         "{error}"

@@ -25,7 +25,7 @@ pub enum EditError {
         name: String,
     },
     /// The new name is empty or too long.
-    #[error("A name has 1 to {most} characters.", most = super::limits::MOST_NAME_CHARACTERS)]
+    #[error("A name has 1 to {most} characters.", most = crate::files::limits::MOST_NAME_CHARACTERS)]
     BadName,
     /// The part has no name of its own, or is not one that can be taken out.
     #[error("That cannot be done to {place}.")]

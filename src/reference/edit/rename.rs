@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::EditError;
+use crate::files::limits;
 use crate::reference::validate::Place;
-use crate::reference::{ReferenceSet, Side, SideReference, limits};
+use crate::reference::{ReferenceSet, Side, SideReference};
 
 /// Renames a die, feature, state, zone, landmark, fact, rarity band or pairing (its catalogue number), here and
 /// wherever the set refers to it. Specimens that name it keep the old name.

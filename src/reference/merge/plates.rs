@@ -3,14 +3,12 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use sha2::{Digest, Sha256};
-
 use super::{Merge, MergeError, merge};
+use crate::files;
 use crate::photo::Watch;
 use crate::reference::history::common_base;
 use crate::reference::pack::{plate_files, step};
-use crate::reference::safe_file::{self, WriteError};
-use crate::reference::{OpenSet, ReferenceSet, SetError, SetSource, Side, path};
+use crate::reference::{OpenSet, ReferenceSet, SetError, SetSource, Side};
 
 /// A merge of two open sets, with where the other's pictures come from.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,8 +77,8 @@ impl OpenMerge {
         let plates = plate_files(merged);
         for (done, name) in plates.iter().copied().enumerate() {
             step(watch, done, plates.len())?;
-            let relative = path::inside(name).map_err(|fault| SetError::PlatePath {
-                plate: crate::reference::text::shorten(name),
+            let relative = files::inside(name).map_err(|fault| SetError::PlatePath {
+                plate: files::shorten(name),
                 fault,
             })?;
             let target = folder.join(relative);
@@ -94,9 +92,9 @@ impl OpenMerge {
                 other => other?,
             };
             if let Some(parent) = target.parent() {
-                std::fs::create_dir_all(parent).map_err(|error| WriteError::new(&target, &error))?;
+                files::make_folder(parent, &target)?;
             }
-            safe_file::replace(&target, &bytes)?;
+            files::replace(&target, &bytes)?;
             brought.push(name.to_owned());
         }
         Ok(brought)
@@ -122,8 +120,7 @@ fn without_clashes(
             continue;
         };
         if our_bytes != their_bytes {
-            let hash = Sha256::digest(&their_bytes);
-            let mark: String = hash.iter().take(4).map(|byte| format!("{byte:02x}")).collect();
+            let mark = files::digest(&their_bytes).start(8);
             let new = match name.rsplit_once('.') {
                 Some((stem, ending)) if !ending.contains('/') => format!("{stem}-{mark}.{ending}"),
                 _ => format!("{name}-{mark}"),

@@ -7,8 +7,8 @@ use serde_json::{Map, Value};
 
 use super::keys::{self, Match};
 use super::{Conflict, MergeError, Taken, Way};
+use crate::files::shorten;
 use crate::reference::ReferenceSet;
-use crate::reference::text::shorten;
 
 /// One step into a set.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

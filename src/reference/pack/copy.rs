@@ -4,11 +4,12 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use super::read::{MOST_PACK_BYTES, Pack};
+use super::read::Pack;
+use crate::files::limits::MOST_PACK_BYTES;
+use crate::files::{self, WriteError};
 use crate::photo::Watch;
 use crate::reference::history::{HISTORY_FILE, History};
-use crate::reference::safe_file::{self, WriteError};
-use crate::reference::{OpenSet, ReferenceSet, SET_FILE, SetError, SetSource, open_set, path, write_set};
+use crate::reference::{OpenSet, ReferenceSet, SET_FILE, SetError, SetSource, open_set, write_set};
 
 /// The files of all plates that a set names, each once, in order.
 #[must_use]
@@ -40,13 +41,13 @@ pub fn step(watch: &Watch, done: usize, of: usize) -> Result<(), SetError> {
 /// [`SetError`], also where it was stopped through `watch`.
 pub fn copy_set(open: &OpenSet, folder: &Path, watch: &Watch) -> Result<OpenSet, SetError> {
     let write_error = |error: std::io::Error| SetError::from(WriteError::new(folder, &error));
-    if std::fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_some()) {
+    if files::is_in_use(folder)? {
         return Err(SetError::FolderInUse {
             folder: folder.to_owned(),
         });
     }
     let text = write_set(&open.set)?;
-    let unfinished = safe_file::unfinished_folder(folder).map_err(write_error)?;
+    let unfinished = files::unfinished_folder(folder).map_err(write_error)?;
     let root = unfinished.path();
     let put = |name: &Path, bytes: &[u8]| -> Result<(), SetError> {
         let file = root.join(name);
@@ -71,8 +72,8 @@ pub fn copy_set(open: &OpenSet, folder: &Path, watch: &Watch) -> Result<OpenSet,
     let plates = plate_files(&open.set);
     for (done, plate) in plates.iter().copied().enumerate() {
         step(watch, done, plates.len())?;
-        let relative = path::inside(plate).map_err(|fault| SetError::PlatePath {
-            plate: crate::reference::text::shorten(plate),
+        let relative = files::inside(plate).map_err(|fault| SetError::PlatePath {
+            plate: files::shorten(plate),
             fault,
         })?;
         let bytes = match &mut pack {
@@ -91,6 +92,6 @@ pub fn copy_set(open: &OpenSet, folder: &Path, watch: &Watch) -> Result<OpenSet,
         }
         put(&relative, &bytes)?;
     }
-    safe_file::finish_folder(unfinished, folder).map_err(write_error)?;
+    files::finish_folder(unfinished, folder).map_err(write_error)?;
     open_set(folder)
 }

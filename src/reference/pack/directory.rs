@@ -5,8 +5,8 @@
 use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
 
-/// The most files in a pack.
-pub const MOST_FILES: usize = 20_000;
+use crate::files::limits::MOST_PACK_FILES;
+
 /// The most bytes of the list of files: a generous name for each.
 const MOST_LIST_BYTES: u64 = 8_000_000;
 /// The most bytes of a name.
@@ -20,7 +20,7 @@ const ENTRY_BYTES: usize = 46;
 pub(super) enum DirectoryFault {
     #[error("it is no packed set, or is cut short")]
     NoEnd,
-    #[error("it lists more than {MOST_FILES} files")]
+    #[error("it lists more than {MOST_PACK_FILES} files")]
     TooMany,
     #[error("its list of files is damaged")]
     Damaged,
@@ -43,7 +43,7 @@ pub(super) fn check_directory(file: &mut File) -> io::Result<Result<usize, Direc
     }
     let count = half(&end, 10);
     let (size, start) = (u64::from(word(&end, 12)), u64::from(word(&end, 16)));
-    if count > MOST_FILES || size > MOST_LIST_BYTES {
+    if count > MOST_PACK_FILES || size > MOST_LIST_BYTES {
         return Ok(Err(DirectoryFault::TooMany));
     }
     if start + size != end_at {

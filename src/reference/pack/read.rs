@@ -9,13 +9,11 @@ use zip::read::{ArchiveOffset, Config};
 use zip::{CompressionMethod, ZipArchive};
 
 use super::directory::check_directory;
+use crate::files::limits::{MOST_PACK_BYTES, MOST_PICTURE_BYTES, MOST_SET_BYTES};
+use crate::files::{self, shorten};
 use crate::reference::file::SET_FILE;
-use crate::reference::limits::{MOST_PLATE_BYTES, MOST_SET_BYTES};
-use crate::reference::text::shorten;
-use crate::reference::{ReferenceSet, SetError, parse_set_bytes, path};
+use crate::reference::{ReferenceSet, SetError, parse_set_bytes};
 
-/// The most bytes of all files of a pack together, unpacked; below 4 GiB, so that a plain zip holds them.
-pub const MOST_PACK_BYTES: u64 = 4_000_000_000;
 /// The most that a file may grow in unpacking: set files shrink to about a tenth, pictures hardly at all, while a
 /// file of zeros shrinks to a thousandth.
 pub const MOST_GROWTH: u64 = 100;
@@ -51,7 +49,7 @@ pub(crate) fn packed_text(file: &Path, name: &str, most_bytes: u64) -> Result<Op
 pub fn packed_file(file: &Path, plate: &str) -> Result<Vec<u8>, SetError> {
     let mut pack = Pack::open(file)?;
     check_path(plate)?;
-    pack.read(plate, MOST_PLATE_BYTES)?
+    pack.read(plate, MOST_PICTURE_BYTES)?
         .ok_or_else(|| missing(file, plate))
 }
 
@@ -70,7 +68,7 @@ pub fn packed_file_size(file: &Path, plate: &str) -> Result<u64, SetError> {
 }
 
 fn check_path(plate: &str) -> Result<(), SetError> {
-    path::inside(plate)
+    files::inside(plate)
         .map(drop)
         .map_err(|fault| SetError::PlatePath {
             plate: shorten(plate),
@@ -132,7 +130,7 @@ impl<'a> Pack<'a> {
     /// The bytes of a plate's file.
     pub(super) fn plate(&mut self, plate: &str) -> Result<Vec<u8>, SetError> {
         check_path(plate)?;
-        self.read(plate, MOST_PLATE_BYTES)?
+        self.read(plate, MOST_PICTURE_BYTES)?
             .ok_or_else(|| missing(self.file, plate))
     }
 
@@ -186,7 +184,7 @@ impl<'a> Pack<'a> {
         let shown = shorten(&name);
         // A folder's own entry carries nothing, but its name must be as harmless as a file's.
         let file_name = name.strip_suffix('/').unwrap_or(&name);
-        if let Err(fault) = path::inside(file_name) {
+        if let Err(fault) = files::inside(file_name) {
             return Err(self.refuse(format!("of its file \u{201c}{shown}\u{201d}, {fault}")));
         }
         if special {

@@ -7,11 +7,12 @@ use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
 
 use super::copy::{plate_files, step};
-use super::read::{MOST_PACK_BYTES, Pack};
+use super::read::Pack;
+use crate::files::limits::MOST_PACK_BYTES;
+use crate::files::{Unfinished, WriteError};
 use crate::photo::Watch;
 use crate::reference::file::SET_FILE;
 use crate::reference::history::{HISTORY_FILE, History};
-use crate::reference::safe_file::{Unfinished, WriteError};
 use crate::reference::{OpenSet, SetError, write_set};
 
 /// Packs an open set into a file: its text, the pictures that it names, and the list of its shared editions, by which

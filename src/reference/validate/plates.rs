@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::finding::{Findings, Place};
+use crate::files;
 use crate::photo::ReadLimits;
-use crate::reference::path;
 use crate::reference::{Die, Plate, ReferenceSet, SetError, SetSource, Side, SideReference};
 
 /// The fewest plate px that the telling detail must span to be seen: two for a line and its gap (sampling theorem),
@@ -110,8 +110,8 @@ impl Here<'_> {
     }
 
     fn check_file(&self, source: Option<&SetSource>, findings: &mut Findings) {
-        if let Err(fault) = path::inside(&self.plate.file) {
-            let plate = crate::reference::text::shorten(&self.plate.file);
+        if let Err(fault) = files::inside(&self.plate.file) {
+            let plate = files::shorten(&self.plate.file);
             findings.error(
                 self.place(),
                 SetError::PlatePath { plate, fault }.to_string(),

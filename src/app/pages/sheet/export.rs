@@ -7,6 +7,7 @@ use super::make::Work;
 use crate::app::model::action::Action;
 use crate::app::model::message::Message;
 use crate::app::shell::window::Window;
+use crate::files;
 use crate::photo::Watch;
 use crate::sheet::{Sheet, SheetError, write_sheet};
 
@@ -68,19 +69,9 @@ fn done_words(files: &[PathBuf]) -> String {
 /// A file name made of the specimen's title.
 #[must_use]
 pub fn file_name(title: &str, ending: &str) -> String {
-    /// Some systems allow no more than 255 bytes in a name; this is enough to know it by.
-    const MOST_LETTERS: usize = 60;
-    let kept: String = title
-        .chars()
-        .map(|c| if c.is_alphanumeric() || c == '-' { c } else { ' ' })
-        .collect();
-    let words: Vec<&str> = kept.split_whitespace().collect();
-    let name: String = words.join(" ").chars().take(MOST_LETTERS).collect();
-    let name = name.trim();
-    if name.is_empty() {
-        format!("attribution.{ending}")
-    } else {
-        format!("{name}, attribution.{ending}")
+    match files::plain_name(title, &['-'], " ", "").as_str() {
+        "" => format!("attribution.{ending}"),
+        name => format!("{name}, attribution.{ending}"),
     }
 }
 

@@ -15,6 +15,7 @@ use crate::app::model::message::Message;
 use crate::app::model::store;
 use crate::app::shell::dialogs::Ask;
 use crate::app::shell::window::{Pages, Screen, Window};
+use crate::files;
 use crate::photo::Watch;
 use crate::reference::{self, OpenSet, SetSource, Side, open_set, pack, save_set, validate};
 use crate::specimen::changes_for;
@@ -316,8 +317,7 @@ pub(super) fn open_to_edit(place: &Path, sets: &Path, watch: &Watch) -> Result<O
     if matches!(open.source, SetSource::Folder(_)) {
         return Ok(open);
     }
-    std::fs::create_dir_all(sets)
-        .map_err(|error| format!("The folder {} could not be made: {error}.", sets.display()))?;
+    files::make_folder(sets, sets).map_err(|error| error.to_string())?;
     let folder = free_folder(sets, &folder_name(&open.set.title));
     pack::copy_set(&open, &folder, watch).map_err(|error| error.to_string())
 }
@@ -325,19 +325,7 @@ pub(super) fn open_to_edit(place: &Path, sets: &Path, watch: &Watch) -> Result<O
 /// A name for a set's folder: its title without what file systems refuse.
 #[must_use]
 pub fn folder_name(title: &str) -> String {
-    let kept: String = title
-        .chars()
-        .map(|c| {
-            if c.is_alphanumeric() || matches!(c, ' ' | '-' | '_') {
-                c
-            } else {
-                ' '
-            }
-        })
-        .take(60)
-        .collect();
-    let kept = kept.split_whitespace().collect::<Vec<_>>().join(" ");
-    if kept.is_empty() { "set".to_owned() } else { kept }
+    files::plain_name(title, &['-', '_'], " ", "set")
 }
 
 /// `name` in `folder`, or `name 2`, `name 3` ... where that is taken.

@@ -9,6 +9,7 @@ use crate::app::model::action::Action;
 use crate::app::model::bench::index;
 use crate::app::model::store;
 use crate::app::shell::window::{Pages, Window};
+use crate::files::{self, limits::MOST_PICTURE_BYTES};
 use crate::reference::{DieId, SetSource, Side, save_set, take_in_plate};
 use crate::specimen::{SetReference, die_from_specimen};
 
@@ -37,8 +38,7 @@ impl Window {
                 let file = store::peek(&folder)
                     .photo_path(photo)
                     .map_err(|error| error.to_string())?;
-                let bytes = std::fs::read(&file)
-                    .map_err(|error| format!("{} could not be read: {error}.", file.display()))?;
+                let bytes = files::read(&file, MOST_PICTURE_BYTES).map_err(|error| error.to_string())?;
                 let mut open = open_to_edit(&source.place(), &sets, watch)?;
                 let SetSource::Folder(set_folder) = &open.source else {
                     return Err("The set could not be copied into a folder to change it.".to_owned());

@@ -7,6 +7,7 @@ use super::fields::fresh_name;
 use super::state::initial;
 use crate::app::model::bench::index;
 use crate::app::shell::window::Window;
+use crate::files::{self, limits::MOST_PICTURE_BYTES};
 use crate::photo::{ReadLimits, Watch, read_picture_file};
 use crate::reference::{Die, DieId, Place, Plate, Side, take_in_plate};
 
@@ -25,7 +26,7 @@ impl Window {
         let Some(workshop) = &self.workshop else { return };
         let folder = workshop.folder.clone();
         let words = match files.as_slice() {
-            [file] => format!("Reading {}", name_of(file)),
+            [file] => format!("Reading {}", files::file_name(file)),
             files => format!("Reading {} pictures", files.len()),
         };
         self.run_task(words, move |watch| {
@@ -106,23 +107,15 @@ impl Window {
 fn copy_plate(folder: &Path, file: &Path) -> Result<String, String> {
     // Read first: what cannot be shown is no plate.
     read_picture_file(file, &ReadLimits::default(), &Watch::default()).map_err(|error| error.to_string())?;
-    let bytes =
-        std::fs::read(file).map_err(|error| format!("{} could not be read: {error}.", file.display()))?;
-    take_in_plate(folder, &name_of(file), &bytes).map_err(|error| error.to_string())
+    let bytes = files::read(file, MOST_PICTURE_BYTES).map_err(|error| error.to_string())?;
+    take_in_plate(folder, &files::file_name(file), &bytes).map_err(|error| error.to_string())
 }
 
 fn new_plate(file: String, original: &Path) -> Plate {
     Plate {
         file,
         landmarks: BTreeMap::new(),
-        source: name_of(original),
+        source: files::file_name(original),
         rights: String::new(),
     }
-}
-
-fn name_of(file: &Path) -> String {
-    file.file_name()
-        .unwrap_or_default()
-        .to_string_lossy()
-        .into_owned()
 }

@@ -36,7 +36,7 @@ where
         let mut map = BTreeMap::new();
         while let Some(key) = access.next_key::<K>()? {
             if map.contains_key(&key) {
-                let name = super::error::shorten(&key.to_string());
+                let name = crate::files::shorten(&key.to_string());
                 return Err(A::Error::custom(format_args!(
                     "\u{201c}{name}\u{201d} stands here twice: keep one of them"
                 )));

@@ -2,7 +2,7 @@
 
 use ron::error::Error;
 
-use super::error::shorten;
+use crate::files::shorten;
 
 /// What is wrong and what to do, in words for someone who writes the file by hand; no full stop.
 pub(crate) fn explain(error: &Error) -> String {

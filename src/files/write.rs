@@ -4,12 +4,14 @@ use std::fs::File;
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
+use super::read::ReadError;
+
 /// Why a file could not be written. What was there before is still there.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum WriteError {
     /// The folder or file may not be written to.
     #[error(
-        "{} could not be saved, because its folder may not be written to: make it writable or save elsewhere. What \
+        "{} could not be written, because its folder may not be written to: make it writable or save elsewhere. What \
          was saved before is untouched.",
         file.display()
     )]
@@ -19,7 +21,7 @@ pub enum WriteError {
     },
     /// The disk, or the user's share of it, is full.
     #[error(
-        "{} could not be saved, because no room is left on the disk: make room and save again. What was saved \
+        "{} could not be written, because no room is left on the disk: make room and save again. What was saved \
          before is untouched.",
         file.display()
     )]
@@ -29,7 +31,7 @@ pub enum WriteError {
     },
     /// The folder is gone.
     #[error(
-        "{} could not be saved, because its folder is not there any more: bring it back or save elsewhere.",
+        "{} could not be written, because its folder is not there any more: bring it back or save elsewhere.",
         file.display()
     )]
     NoFolder {
@@ -37,7 +39,7 @@ pub enum WriteError {
         file: PathBuf,
     },
     /// Another reason.
-    #[error("{} could not be saved: {reason}. What was saved before is untouched.", file.display())]
+    #[error("{} could not be written: {reason}. What was saved before is untouched.", file.display())]
     Other {
         /// The file.
         file: PathBuf,
@@ -118,25 +120,54 @@ fn replace_io(file: &Path, write: impl FnOnce(&mut File) -> io::Result<()>) -> i
     unfinished.finish()
 }
 
+/// Makes a folder with those above it; that it is there already is no error. `file` is what will be written in it,
+/// and stands in the messages.
+///
+/// # Errors
+/// [`WriteError`].
+pub fn make_folder(folder: &Path, file: &Path) -> Result<(), WriteError> {
+    std::fs::create_dir_all(folder).map_err(|error| WriteError::new(file, &error))
+}
+
+/// Whether a folder holds anything; one that is not there does not.
+///
+/// # Errors
+/// [`ReadError`].
+pub fn is_in_use(folder: &Path) -> Result<bool, ReadError> {
+    match std::fs::read_dir(folder) {
+        Ok(mut entries) => Ok(entries.next().is_some()),
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(false),
+        Err(error) => Err(ReadError::new(folder, &error)),
+    }
+}
+
+/// A temporary file is private to its user as a rule; what is written here are ordinary documents, readable as the
+/// user's umask has it.
+#[cfg(unix)]
+fn ordinary(mode: u32) -> std::fs::Permissions {
+    std::os::unix::fs::PermissionsExt::from_mode(mode)
+}
+
+/// What is written beside its target; removed where it is not finished.
+fn builder() -> tempfile::Builder<'static, 'static> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(UNFINISHED_PREFIX);
+    builder
+}
+
 /// A file while it is being written beside the one whose place it will take; removed where it is not finished.
 pub(crate) struct Unfinished<'a> {
     target: &'a Path,
-    folder: &'a Path,
     unfinished: tempfile::NamedTempFile,
 }
 
 impl<'a> Unfinished<'a> {
     pub(crate) fn begin(target: &'a Path) -> io::Result<Self> {
-        let folder = folder_of(target);
-        let unfinished = tempfile::Builder::new()
-            .prefix(UNFINISHED_PREFIX)
-            .suffix(".tmp")
-            .tempfile_in(folder)?;
-        Ok(Self {
-            target,
-            folder,
-            unfinished,
-        })
+        let mut builder = builder();
+        #[cfg(unix)]
+        builder.permissions(ordinary(0o666));
+        let unfinished = builder.suffix(".tmp").tempfile_in(folder_of(target))?;
+        Ok(Self { target, unfinished })
     }
 
     pub(crate) fn file(&mut self) -> &mut File {
@@ -148,20 +179,20 @@ impl<'a> Unfinished<'a> {
     }
 
     pub(crate) fn finish(self) -> io::Result<()> {
-        share(self.unfinished.as_file())?;
         self.unfinished.as_file().sync_all()?;
         self.unfinished
             .persist(self.target)
             .map_err(|error| error.error)?;
-        flush_folder(self.folder)
+        flush_folder(folder_of(self.target))
     }
 }
 
 /// A folder while it is being filled beside the place that it will take; removed where it is not finished.
 pub(crate) fn unfinished_folder(target: &Path) -> io::Result<tempfile::TempDir> {
-    tempfile::Builder::new()
-        .prefix(UNFINISHED_PREFIX)
-        .tempdir_in(folder_of(target))
+    let mut builder = builder();
+    #[cfg(unix)]
+    builder.permissions(ordinary(0o777));
+    builder.tempdir_in(folder_of(target))
 }
 
 /// Puts a filled folder in its place, which must be free or an empty folder.
@@ -170,7 +201,6 @@ pub(crate) fn finish_folder(unfinished: tempfile::TempDir, target: &Path) -> io:
         // Fails where it is not empty.
         std::fs::remove_dir(target)?;
     }
-    share_folder(unfinished.path())?;
     std::fs::rename(unfinished.path(), target)?;
     // It is at home now, and must not be removed from where it was.
     let _ = unfinished.keep();
@@ -184,36 +214,30 @@ fn folder_of(file: &Path) -> &Path {
     }
 }
 
-/// A temporary file is private to its user at first; the record shall be as readable as other files are.
-#[cfg(unix)]
-fn share(file: &File) -> io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(std::fs::Permissions::from_mode(0o644))
-}
-
-#[cfg(unix)]
-fn share_folder(folder: &Path) -> io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    std::fs::set_permissions(folder, std::fs::Permissions::from_mode(0o755))
-}
-
-#[cfg(not(unix))]
-fn share_folder(_folder: &Path) -> io::Result<()> {
-    Ok(())
-}
-
-#[cfg(not(unix))]
-fn share(_file: &File) -> io::Result<()> {
-    Ok(())
-}
-
 /// Makes a rename last through a power cut. Systems without folders as files do it on their own.
-#[cfg(unix)]
 fn flush_folder(folder: &Path) -> io::Result<()> {
-    File::open(folder)?.sync_all()
+    if cfg!(unix) {
+        File::open(folder)?.sync_all()?;
+    }
+    Ok(())
 }
 
-#[cfg(not(unix))]
-fn flush_folder(_folder: &Path) -> io::Result<()> {
-    Ok(())
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+    use std::os::unix::fs::PermissionsExt;
+
+    /// The rights of what any program makes here, whatever the umask, are the measure.
+    #[test]
+    fn files_and_folders_get_ordinary_rights() {
+        let home = tempfile::tempdir().unwrap();
+        let at = |name: &str| home.path().join(name);
+        let mode = |name: &str| std::fs::metadata(at(name)).unwrap().permissions().mode();
+        replace(&at("ours"), b"1").unwrap();
+        std::fs::write(at("usual"), b"1").unwrap();
+        assert_eq!(mode("ours"), mode("usual"));
+        finish_folder(unfinished_folder(&at("our folder")).unwrap(), &at("our folder")).unwrap();
+        std::fs::create_dir(at("usual folder")).unwrap();
+        assert_eq!(mode("our folder"), mode("usual folder"));
+    }
 }

@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use crate::files::ReadError;
+
 /// What a file that is no UTF-8 text seems to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Encoding {
@@ -63,26 +65,9 @@ impl std::fmt::Display for Fault {
 /// Why a text file could not be read. Each message is a sentence for the user.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum TextError {
-    /// The system would not read it.
-    #[error("{} could not be read: {reason}. Check that it is there and may be read.", file.display())]
-    Unreadable {
-        /// The file.
-        file: PathBuf,
-        /// The system's reason.
-        reason: String,
-    },
-    /// Larger than any honest file of its kind.
-    #[error(
-        "{} is larger than {} MB and was not read: it is not the right file, or damaged.",
-        file.display(),
-        most_bytes / 1_000_000
-    )]
-    TooLarge {
-        /// The file.
-        file: PathBuf,
-        /// The most bytes that are read.
-        most_bytes: u64,
-    },
+    /// The file itself.
+    #[error(transparent)]
+    Read(#[from] ReadError),
     /// Not UTF-8.
     #[error("{} {found}.", file.display())]
     Encoding {
@@ -110,17 +95,8 @@ pub enum TextError {
     At(Box<Fault>),
 }
 
-/// Shortens foreign text for a message, so that a name of ten megabytes does not become a message of ten megabytes.
-pub(crate) fn shorten(text: &str) -> String {
-    /// Enough to recognise a name by.
-    const MOST_CHARACTERS: usize = 60;
-    let mut short: String = text
-        .chars()
-        .take(MOST_CHARACTERS)
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .collect();
-    if text.chars().nth(MOST_CHARACTERS).is_some() {
-        short.push('\u{2026}');
-    }
-    short
-}
+/// A document that cannot be put in words, which happens only for numbers that are not finite. Its message is what is
+/// wrong.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct UnwritableText(pub String);

@@ -1,6 +1,5 @@
 //! From bytes to a document.
 
-use std::io::Read;
 use std::path::Path;
 
 use ron::extensions::Extensions;
@@ -9,6 +8,7 @@ use serde::de::DeserializeOwned;
 use super::error::{Encoding, Fault, TextError};
 use super::explain::explain;
 use super::scan::{self, DEEPEST_NESTING};
+use crate::files::ReadError;
 
 /// A kind of document that is kept as RON text with a version.
 pub trait Document: DeserializeOwned {
@@ -30,30 +30,7 @@ pub(crate) fn ron_options() -> ron::Options {
 /// # Errors
 /// [`TextError`].
 pub fn read_document<T: Document>(file: &Path) -> Result<T, TextError> {
-    let bytes = read_bounded(file, T::MOST_BYTES)?;
-    parse_document(&bytes, file)
-}
-
-/// Reads a file of at most `most_bytes`.
-pub(crate) fn read_bounded(file: &Path, most_bytes: u64) -> Result<Vec<u8>, TextError> {
-    let unreadable = |error: std::io::Error| TextError::Unreadable {
-        file: file.to_owned(),
-        reason: error.to_string(),
-    };
-    let handle = std::fs::File::open(file).map_err(unreadable)?;
-    let mut bytes = Vec::new();
-    // One byte more than allowed tells a file that is too large, whatever size it claims.
-    handle
-        .take(most_bytes + 1)
-        .read_to_end(&mut bytes)
-        .map_err(unreadable)?;
-    if bytes.len() as u64 > most_bytes {
-        return Err(TextError::TooLarge {
-            file: file.to_owned(),
-            most_bytes,
-        });
-    }
-    Ok(bytes)
+    parse_document(&crate::files::read(file, T::MOST_BYTES)?, file)
 }
 
 /// Reads a document from its bytes; `file` stands in the messages.
@@ -62,10 +39,10 @@ pub(crate) fn read_bounded(file: &Path, most_bytes: u64) -> Result<Vec<u8>, Text
 /// [`TextError`].
 pub fn parse_document<T: Document>(bytes: &[u8], file: &Path) -> Result<T, TextError> {
     if bytes.len() as u64 > T::MOST_BYTES {
-        return Err(TextError::TooLarge {
+        return Err(TextError::Read(ReadError::TooLarge {
             file: file.to_owned(),
             most_bytes: T::MOST_BYTES,
-        });
+        }));
     }
     let text = decode(bytes, file)?;
     let fault = |offset: usize, field: String, what: String| {

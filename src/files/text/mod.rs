@@ -7,10 +7,9 @@ mod scan;
 mod unique;
 mod write;
 
-pub use error::{Encoding, Fault, TextError};
+pub use error::{Encoding, Fault, TextError, UnwritableText};
 pub use read::{Document, parse_document, read_document};
 pub use unique::unique_keys;
 pub use write::write_document;
 
-pub(crate) use error::shorten;
-pub(crate) use read::{decode, read_bounded};
+pub(crate) use read::decode;

@@ -221,7 +221,7 @@ fn fault_of_number(word: &str) -> Option<String> {
     (value.abs() > GREATEST_NUMBER).then(|| {
         format!(
             "the number {} is beyond all measure here: the greatest is {GREATEST_NUMBER:e}",
-            super::error::shorten(word)
+            crate::files::shorten(word)
         )
     })
 }
@@ -319,8 +319,8 @@ fn words(levels: &[Level]) -> String {
     let mut words = Vec::new();
     for level in levels {
         match (level.label, level.open) {
-            (Some(name), b'{') => words.push(format!("\u{201c}{}\u{201d}", super::error::shorten(name))),
-            (Some(name), _) => words.push(super::error::shorten(name)),
+            (Some(name), b'{') => words.push(format!("\u{201c}{}\u{201d}", crate::files::shorten(name))),
+            (Some(name), _) => words.push(crate::files::shorten(name)),
             (None, b'[') => words.push(format!("item {}", level.index + 1)),
             (None, _) => {}
         }
