@@ -17,6 +17,7 @@ pub mod crop;
 pub mod specimen;
 
 pub mod evidence;
+pub mod words;
 
 pub mod flow;
 

@@ -53,41 +53,51 @@ pub enum Shortcoming {
     },
 }
 
-impl fmt::Display for Shortcoming {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Shortcoming {
+    /// What is wrong, without a capital or a full stop: "glare hides 82 % of this zone".
+    #[must_use]
+    pub fn what(&self) -> String {
         let percent = |share: f64| (share * 100.0).round().max(1.0);
         match self {
-            Self::Scale { has, needs } => write!(
-                f,
-                "The photo has {has:.0} px/mm here and needs {needs:.0}: go closer, use the camera's macro setting or \
-                 full resolution, and hold it square to the coin."
-            ),
-            Self::Blur { shows_mm } => write!(
-                f,
-                "The photo is blurred and shows nothing smaller than {shows_mm:.2} mm here: rest the camera on \
-                 something firm, focus on the coin's surface and use the self-timer."
-            ),
-            Self::NoEdges => f.write_str(
-                "There is no edge here to measure the sharpness on: let light fall at a low angle across the coin so \
-                 that the relief shows.",
-            ),
-            Self::Glare { share } => write!(
-                f,
-                "Glare hides {:.0} % of this zone: soften the light with thin paper, move the lamp or expose less.",
-                percent(*share)
-            ),
-            Self::Shadow { share } => write!(
-                f,
-                "Shadow hides {:.0} % of this zone: add light from the other side or expose more.",
-                percent(*share)
-            ),
-            Self::Outside { share } => write!(
-                f,
-                "{:.0} % of this zone lies outside the photo: take the whole coin into the frame, with a little room \
-                 around it.",
-                percent(*share)
-            ),
+            Self::Scale { has, needs } => {
+                format!("the photo has {has:.0} px/mm here and needs {needs:.0}")
+            }
+            Self::Blur { shows_mm } => {
+                format!("the photo is blurred and shows nothing smaller than {shows_mm:.2} mm here")
+            }
+            Self::NoEdges => "there is no edge here to measure the sharpness on".to_owned(),
+            Self::Glare { share } => format!("glare hides {:.0} % of this zone", percent(*share)),
+            Self::Shadow { share } => format!("shadow hides {:.0} % of this zone", percent(*share)),
+            Self::Outside { share } => {
+                format!("{:.0} % of this zone lies outside the photo", percent(*share))
+            }
         }
+    }
+
+    /// How to photograph better.
+    fn remedy(&self) -> &'static str {
+        match self {
+            Self::Scale { .. } => {
+                "go closer, use the camera's macro setting or full resolution, and hold it square to the coin"
+            }
+            Self::Blur { .. } => {
+                "rest the camera on something firm, focus on the coin's surface and use the self-timer"
+            }
+            Self::NoEdges => "let light fall at a low angle across the coin so that the relief shows",
+            Self::Glare { .. } => "soften the light with thin paper, move the lamp or expose less",
+            Self::Shadow { .. } => "add light from the other side or expose more",
+            Self::Outside { .. } => "take the whole coin into the frame, with a little room around it",
+        }
+    }
+}
+
+impl fmt::Display for Shortcoming {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let what = self.what();
+        let mut letters = what.chars();
+        let first = letters.next().into_iter().flat_map(char::to_uppercase);
+        let capital: String = first.collect();
+        write!(f, "{capital}{}: {}.", letters.as_str(), self.remedy())
     }
 }
 

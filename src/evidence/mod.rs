@@ -2,6 +2,7 @@
 
 mod cause;
 mod caution;
+mod kind;
 mod next;
 mod observation;
 mod outcome;
@@ -10,14 +11,16 @@ mod scale;
 mod standing;
 mod two_coins;
 mod weigh;
-mod words;
 
 pub use cause::Cause;
 pub use caution::Caution;
+pub use kind::OutcomeKind;
 pub use next::NextFeature;
 pub use outcome::{LEANING_AT, Outcome, SETTLED_AT};
 pub use recheck::Recheck;
 pub use scale::{LikelihoodRatio, VerbalScale};
 pub use standing::{DieStanding, PairingStanding, Prior, Standing, standing};
 pub use two_coins::{PairCaution, pair_cautions};
-pub use words::{OPINION, pairing_words};
+
+pub(crate) use outcome::sides_checked;
+pub(crate) use standing::likeliest_other;

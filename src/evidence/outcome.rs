@@ -125,17 +125,17 @@ fn told([obverse, reverse]: [&[DieStanding]; 2]) -> Option<(DieId, DieId)> {
 }
 
 /// Whether verdicts speak for a pairing.
-pub(super) struct Checked {
+pub(crate) struct Checked {
     /// On some side.
     pub(super) any: bool,
     /// On each side that has a choice: a die that follows from the list of pairings alone was not looked at, and the
     /// coin may be of a pairing that the set does not list.
     pub(super) all: bool,
     /// The sides that have a choice and no verdict for the pairing's die.
-    pub(super) unchecked: Vec<Side>,
+    pub(crate) unchecked: Vec<Side>,
 }
 
-pub(super) fn sides_checked(set: &ReferenceSet, dies: [&[DieStanding]; 2], pairing: usize) -> Checked {
+pub(crate) fn sides_checked(set: &ReferenceSet, dies: [&[DieStanding]; 2], pairing: usize) -> Checked {
     let pairing = &set.pairings[pairing];
     let mut checked = Checked {
         any: false,

@@ -206,7 +206,7 @@ pub(super) fn most_probable(pairings: &[PairingStanding]) -> Option<&PairingStan
 }
 
 /// The likeliest pairing by the verdicts, of those that fit the facts, beside one of them.
-pub(super) fn likeliest_other(pairings: &[PairingStanding], than: usize) -> Option<usize> {
+pub(crate) fn likeliest_other(pairings: &[PairingStanding], than: usize) -> Option<usize> {
     pairings
         .iter()
         .filter(|pairing| pairing.fits_facts() && pairing.index != than)

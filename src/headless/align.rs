@@ -11,9 +11,9 @@ use super::opened::{Opened, open};
 use super::{Exit, SetReport, Streams};
 use crate::align::Alignment;
 use crate::flow::{align_photo, align_plate, state_views, zone_transform, zone_uncertainty};
-use crate::geometry::Model;
 use crate::reference::{ReferenceSet, Side};
 use crate::specimen::SidePhoto;
+use crate::words;
 
 /// What `align --json` prints.
 #[derive(Debug, Serialize)]
@@ -134,7 +134,7 @@ fn alignment_report(
     let m = alignment.picture_from_side.matrix();
     let row = |r: usize| [m[(r, 0)], m[(r, 1)], m[(r, 2)]];
     AlignmentReport {
-        model: model_word(alignment.model),
+        model: words::model(alignment.model),
         held: alignment.held,
         photo_from_side: [row(0), row(1), row(2)],
         noise_px: alignment.noise_px,
@@ -198,14 +198,6 @@ fn zone_reports(set: &ReferenceSet, side: Side, photo: &SidePhoto, alignment: &A
         });
     }
     zones
-}
-
-pub(super) fn model_word(model: Model) -> &'static str {
-    match model {
-        Model::Similarity => "similarity",
-        Model::Affine => "affine",
-        Model::Homography => "homography",
-    }
 }
 
 fn print(side: &SideReport, streams: &mut Streams) -> Result<(), VerbError> {

@@ -8,8 +8,9 @@ use super::arguments::ReportStanding;
 use super::error::VerbError;
 use super::opened::open;
 use super::{Exit, SetReport, Streams};
-use crate::evidence::{Cause, OPINION, Outcome, Prior, Recheck, Standing, standing};
+use crate::evidence::{Cause, Outcome, Prior, Recheck, Standing, standing};
 use crate::reference::{ReferenceSet, Side};
+use crate::words::OPINION;
 
 /// What `standing --json` prints.
 #[derive(Debug, Serialize)]

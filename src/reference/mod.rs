@@ -31,4 +31,4 @@ pub use model::{
 pub use open::{OpenSet, SetSource, open_set};
 pub use sides::{Side, Sides};
 pub use validate::{Finding, Place, Severity, validate};
-pub use words::{capital, named};
+pub use words::named;

@@ -15,15 +15,6 @@ pub fn named(kind: &str, name: impl std::fmt::Display) -> String {
     if says_it { name } else { format!("{kind} {name}") }
 }
 
-/// Words with a capital, as a sentence or a heading begins.
-#[must_use]
-pub fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -4,8 +4,8 @@ use super::block::Block;
 use super::content::{AlignmentContent, SideContent};
 use super::display::Pen;
 use super::style::{ACCENT, GUTTER, INK, LABEL, LIVE_WIDTH, PAPER, QUIET, SIDE_PICTURE};
-use super::words;
 use crate::geometry::SidePoint;
+use crate::words;
 
 /// The diameter at which the coin is drawn, in mm.
 const ACROSS: f64 = 62.0;

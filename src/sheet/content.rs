@@ -6,6 +6,7 @@ use image::RgbaImage;
 
 use crate::crop::CropFrame;
 use crate::evidence::LikelihoodRatio;
+pub use crate::evidence::OutcomeKind;
 use crate::geometry::{Model, SidePoint, SideVector};
 use crate::reference::{Side, StatedMeasure};
 use crate::specimen::{MeasureKind, Ruling};
@@ -262,23 +263,6 @@ pub struct PairingRow {
     pub probability: f64,
     /// Why it is out; empty while it is in.
     pub out: Vec<String>,
-}
-
-/// The kind of outcome.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum OutcomeKind {
-    /// One pairing left, strongly supported.
-    Settled,
-    /// One pairing ahead.
-    Leaning,
-    /// Nothing tells yet.
-    Open,
-    /// Nothing listed fits.
-    Contradicted,
-    /// Both dies told, the pairing not listed.
-    Unlisted,
-    /// Cannot be told from this coin or photo.
-    BeyondTelling,
 }
 
 /// What the evidence amounts to.

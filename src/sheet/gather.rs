@@ -4,11 +4,12 @@ use std::sync::Arc;
 
 use super::content::{FactLine, SheetContent};
 use super::labels::Labels;
-use super::{gather_comparisons, gather_features, gather_sides, gather_standing, words};
+use super::{gather_comparisons, gather_features, gather_sides, gather_standing};
 use crate::evidence::{Prior, Standing};
 use crate::photo::Picture;
 use crate::reference::{DieId, ReferenceSet, Side};
-use crate::specimen::{FactAnswer, OtherSpecimen, SpecimenRecord};
+use crate::specimen::{OtherSpecimen, SpecimenRecord};
+use crate::words;
 
 /// Where a sheet's pictures come from. A picture that is missing is a sentence on the sheet and no reason not to make
 /// it, so an error is the sentence itself.
@@ -66,7 +67,7 @@ pub fn gather(
         comparisons: gather_comparisons::comparisons(set, record, pictures),
         dies: gather_standing::dies(set, standing, &labels),
         pairings: gather_standing::pairings(set, standing, &labels),
-        prior: gather_standing::prior_words(prior).to_owned(),
+        prior: words::prior_sentence(prior).to_owned(),
         outcome: gather_standing::outcome(set, standing),
         coin_cautions: standing
             .cautions
@@ -81,23 +82,9 @@ fn facts(set: &ReferenceSet, record: &SpecimenRecord) -> Vec<FactLine> {
     let mut lines: Vec<FactLine> = set
         .facts
         .iter()
-        .map(|fact| {
-            let words = |value: &String| {
-                fact.choices
-                    .iter()
-                    .find(|c| &c.value == value && !c.words.is_empty())
-                    .map_or_else(|| value.clone(), |c| c.words.clone())
-            };
-            let answer = match record.facts.get(&fact.id) {
-                None => "not answered".to_owned(),
-                Some(FactAnswer::Unreadable) => "not legible".to_owned(),
-                Some(FactAnswer::Is(value)) => words(value),
-                Some(FactAnswer::OneOf(values)) => values.iter().map(words).collect::<Vec<_>>().join(" or "),
-            };
-            FactLine {
-                question: fact.question.clone(),
-                answer,
-            }
+        .map(|fact| FactLine {
+            question: fact.question.clone(),
+            answer: words::answer_words(fact, record.facts.get(&fact.id)),
         })
         .collect();
     lines.push(FactLine {

@@ -6,7 +6,7 @@ use super::content::{ComparisonContent, FindingRow, PairCrops, SheetCrop};
 use super::enlarge::enlargement;
 use super::gather::Pictures;
 use super::gather_sides::{PX_PER_PAPER_MM, whole};
-use super::{style, words};
+use super::style;
 use crate::align::Alignment;
 use crate::crop::{CropFrame, cut, even_light};
 use crate::evidence::pair_cautions;
@@ -14,9 +14,8 @@ use crate::flow;
 use crate::geometry::PictureFromSide;
 use crate::photo::Picture;
 use crate::reference::{ReferenceSet, Side};
-use crate::specimen::{
-    Comparison, Finding, Found, PairMeasurement, SeenPair, SpecimenRecord, Spot, WhichCoin,
-};
+use crate::specimen::{Comparison, Finding, PairMeasurement, SeenPair, SpecimenRecord, Spot, WhichCoin};
+use crate::words;
 
 /// How much room a crop has on paper, in mm: four stand in a row.
 const ROOM: (f64, f64) = ((style::LIVE_WIDTH - 3.0 * style::GUTTER) / 4.0, 46.0);
@@ -79,40 +78,26 @@ fn one(
     }
 }
 
-/// A spot in words: its title, and where the user chose it its place in the side frame.
+/// A spot in words: its title, and where the user chose it its position in the side frame.
 fn spot_words(set: &ReferenceSet, side: Side, spot: &Spot) -> String {
+    let title = words::spot_title(set, side, spot);
     match spot {
-        Spot::WholeSide => format!("the whole {}", side.word()),
-        Spot::Zone(id) => set.side(side).zone_title(id).to_owned(),
         Spot::Place {
-            title,
-            centre_mm,
-            size_mm,
-        } => {
-            let title = title.trim();
-            let name = if title.is_empty() { "a chosen place" } else { title };
-            format!(
-                "{name} (at {}, {}; {:.1} \u{d7} {:.1} mm)",
-                words::signed(centre_mm.x, 1),
-                words::signed(centre_mm.y, 1),
-                size_mm.0,
-                size_mm.1
-            )
-        }
+            centre_mm, size_mm, ..
+        } => format!(
+            "{title} (at {}, {}; {:.1} \u{d7} {:.1} mm)",
+            words::signed(centre_mm.x, 1),
+            words::signed(centre_mm.y, 1),
+            size_mm.0,
+            size_mm.1
+        ),
+        Spot::WholeSide | Spot::Zone(_) => title,
     }
 }
 
 fn row(set: &ReferenceSet, comparison: &Comparison, finding: &Finding) -> FindingRow {
     let side = comparison.side;
-    let (found, mut kind) = match finding.found {
-        None => ("not judged".to_owned(), String::new()),
-        Some(Found::Same) => ("same here".to_owned(), String::new()),
-        Some(Found::Differs(kind)) => ("differs here".to_owned(), kind.words().to_owned()),
-        Some(Found::CannotTell(why)) => (format!("cannot tell: {}", why.words()), String::new()),
-    };
-    if let (Some(Found::Differs(_)), Some(coin)) = (finding.found, finding.more_on) {
-        kind = format!("{kind}, on {}", coin.words());
-    }
+    let (found, kind) = words::finding_parts(finding);
     let mut place = finding
         .seen
         .as_ref()
@@ -222,7 +207,7 @@ fn measure(set: &ReferenceSet, alignment: &Alignment, side: Side, m: &PairMeasur
     };
     Some(format!(
         "{}, on {}, {}: {}",
-        words::kind(m.kind),
+        words::measure_kind(m.kind),
         m.on.words(),
         spot_words(set, side, &m.spot),
         words::measured(m.kind, value.value, uncertainty.filter(|u| u.is_finite()))

@@ -1,8 +1,8 @@
 //! The labels by which a sheet names features: the zone's number, counted over both sides, and a letter where features
 //! share a zone.
 
-use super::words;
 use crate::reference::{FeatureId, ReferenceSet, Side};
+use crate::words;
 
 /// Every feature's label.
 pub(super) struct Labels {

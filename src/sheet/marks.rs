@@ -6,9 +6,9 @@ use super::content::OutcomeKind;
 use super::display::{Area, Colour, Pen};
 use super::style::{ACCENT, INK, PAPER, QUIET};
 use super::text::TextStyle;
-use super::words;
 use crate::flow;
 use crate::specimen::Ruling;
+use crate::words;
 
 /// The radius of a verdict's mark in mm.
 pub const MARK_RADIUS: f64 = 1.35;
@@ -55,17 +55,6 @@ pub fn verdict(block: &mut Block, centre: (f64, f64), ruling: Option<Ruling>) {
     }
 }
 
-/// A verdict in words.
-#[must_use]
-pub fn verdict_words(ruling: Option<Ruling>) -> String {
-    match ruling {
-        Some(Ruling::Agrees) => "Agrees".to_owned(),
-        Some(Ruling::Differs) => "Differs".to_owned(),
-        Some(Ruling::CannotTell(why)) => format!("Cannot tell: {}", why.words()),
-        None => "No verdict".to_owned(),
-    }
-}
-
 /// The outcome's mark about a centre.
 pub fn outcome(block: &mut Block, (x, y): (f64, f64), r: f64, kind: OutcomeKind) {
     match kind {
@@ -89,19 +78,6 @@ pub fn outcome(block: &mut Block, (x, y): (f64, f64), r: f64, kind: OutcomeKind)
             block.line((x, y - 0.45 * r), (x, y + 0.45 * r), pen(0.22 * r, ACCENT));
         }
         OutcomeKind::BeyondTelling => dash(block, (x, y), r),
-    }
-}
-
-/// The outcome's word.
-#[must_use]
-pub fn outcome_word(kind: OutcomeKind) -> &'static str {
-    match kind {
-        OutcomeKind::Settled => "Settled",
-        OutcomeKind::Leaning => "Leaning",
-        OutcomeKind::Open => "Open",
-        OutcomeKind::Contradicted => "Contradicted",
-        OutcomeKind::Unlisted => "Unlisted pairing",
-        OutcomeKind::BeyondTelling => "Beyond telling",
     }
 }
 

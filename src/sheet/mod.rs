@@ -27,7 +27,6 @@ mod png;
 mod save;
 pub mod style;
 pub mod text;
-mod words;
 
 pub use compose::{Paper, SheetOptions, compose};
 pub use content::SheetContent;

@@ -3,11 +3,11 @@
 use super::block::Block;
 use super::content::{ComparisonContent, FindingRow, PairCrops, SheetCrop};
 use super::display::Area;
+use super::marks;
 use super::page_summary::empty;
 use super::paginate::{Align, Column, Pages, Row};
 use super::style::{BODY, GUTTER, INK, LABEL, LIVE_WIDTH, SMALL};
 use super::text::one_line;
-use super::{marks, words};
 
 /// The width of a pair of crops and of one, in mm: two pairs fill the page's width.
 const PAIR: f64 = (LIVE_WIDTH - GUTTER) / 2.0;
@@ -57,7 +57,7 @@ fn one(pages: &mut Pages, c: &ComparisonContent) {
     } else {
         c.other.trim()
     };
-    let heading = format!("{} against that of {title}", words::capital(c.side.word()));
+    let heading = format!("{} against that of {title}", c.side.title());
     pages.paragraph(0.0, LIVE_WIDTH, &heading, &BODY.strong());
     let conclusion = match &c.conclusion {
         Some(words) => format!("Concluded, as an opinion: {words}."),

@@ -3,11 +3,12 @@
 use super::block::Block;
 use super::content::{FeatureContent, MeasureContent, SheetContent, SheetCrop, StateContent};
 use super::display::{Area, Pen};
+use super::marks;
 use super::page_summary::empty;
 use super::paginate::Pages;
 use super::style::{self, ACCENT, BODY, GUTTER, HAIRLINE, LABEL, LIVE_WIDTH, PAPER, QUIET, SMALL};
-use super::{marks, words};
 use crate::geometry::SidePoint;
+use crate::words;
 
 /// The height of the frame that stands in for a crop, in mm.
 const EMPTY_HEIGHT: f64 = 22.0;
@@ -129,7 +130,7 @@ fn header(feature: &FeatureContent, overflow: &mut Vec<String>) -> Block {
     }
     let detail = format!(
         "{} zone {:.1} \u{d7} {:.1} mm, telling detail {}",
-        words::capital(feature.side.word()),
+        feature.side.title(),
         feature.zone_size_mm.0,
         feature.zone_size_mm.1,
         words::mm(feature.telling_detail_mm)
@@ -290,7 +291,7 @@ fn measure_mark(
 fn measure_line((measure, letter): (&MeasureContent, char)) -> String {
     let mut line = format!(
         "Measured {letter}: {} {}",
-        words::kind(measure.kind).to_lowercase(),
+        words::measure_kind(measure.kind).to_lowercase(),
         words::measured(measure.kind, measure.value, measure.uncertainty)
     );
     for (verb, states) in [("fits", &measure.fits), ("does not fit", &measure.contradicts)] {
@@ -374,7 +375,7 @@ fn state_words(
     block.text(
         x + 2.0 * r + 1.4,
         top,
-        &marks::verdict_words(ruling),
+        &words::verdict_words(ruling),
         &verdict_style,
     );
     let mut y = top + SMALL.leading + 0.3;

@@ -3,11 +3,11 @@
 use super::block::Block;
 use super::content::{OutcomeContent, SheetContent, SideContent, SidePicture, ZoneMark};
 use super::display::{Area, Pen};
+use super::marks;
 use super::paginate::Pages;
 use super::style::{
     self, ACCENT, BODY, GUTTER, HAIRLINE, LABEL, LIVE_WIDTH, PAPER, QUIET, SIDE_PICTURE, SMALL,
 };
-use super::{marks, words};
 
 pub(super) fn summary(pages: &mut Pages, content: &SheetContent, made_on: &str) {
     title(pages, content, made_on);
@@ -70,12 +70,7 @@ fn outcome(outcome: &OutcomeContent) -> Block {
         r,
         outcome.kind,
     );
-    block.text(
-        2.0 * r + 2.0,
-        top,
-        marks::outcome_word(outcome.kind),
-        &style::OUTCOME,
-    );
+    block.text(2.0 * r + 2.0, top, outcome.kind.word(), &style::OUTCOME);
     let mut y = top + style::OUTCOME.leading + 1.2;
     if let Some((obverse, reverse)) = &outcome.dies {
         let dies = format!("Obverse die {obverse} with reverse die {reverse}");
@@ -155,8 +150,8 @@ fn sides(sides: &[SideContent]) -> Block {
 
 fn side_picture(side: &SideContent) -> Block {
     let mut block = Block::default();
-    let name = words::capital(side.side.word());
-    block.text(0.0, 0.0, &name, &BODY.strong());
+    let name = side.side.title();
+    block.text(0.0, 0.0, name, &BODY.strong());
     let top = BODY.leading + 1.0;
     match &side.picture {
         Err(reason) => {

@@ -1,10 +1,11 @@
 //! The alignment and the standing, as tables.
 
+use super::alignment_map;
 use super::content::{AlignmentContent, DieRow, PairingRow, SheetContent, SideContent};
 use super::paginate::{Align, Column, Pages, Row};
 use super::style::{self, BODY, LABEL, LIVE_WIDTH, QUIET, SMALL};
-use super::{alignment_map, words};
 use crate::reference::Side;
+use crate::words;
 
 const fn left(label: &'static str, width: f64) -> Column {
     Column {
@@ -73,13 +74,13 @@ pub(super) fn alignment(pages: &mut Pages, sides: &[SideContent]) {
     for side in sides {
         pages.gap(4.0);
         pages.keep(24.0);
-        let name = words::capital(side.side.word());
+        let name = side.side.title();
         match &side.alignment {
             Err(reason) => {
                 pages.paragraph(0.0, LIVE_WIDTH, &format!("{name}: not aligned"), &BODY.strong());
                 pages.paragraph(0.0, LIVE_WIDTH, reason, &SMALL);
             }
-            Ok(alignment) => one_alignment(pages, &name, alignment),
+            Ok(alignment) => one_alignment(pages, name, alignment),
         }
     }
 }
@@ -170,7 +171,7 @@ pub(super) fn standing(pages: &mut Pages, content: &SheetContent) {
             .map(die_row)
             .collect();
         pages.gap(3.0);
-        let name = format!("{} dies", words::capital(side.word()));
+        let name = format!("{} dies", side.title());
         table_or_none(pages, &name, &DIES, &rows);
     }
     pages.gap(3.0);

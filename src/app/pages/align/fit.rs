@@ -14,15 +14,7 @@ use crate::app::widgets::paint::within_words;
 use crate::app::widgets::theme::{self, Palette, palette};
 use crate::geometry::Model;
 use crate::specimen::{Edit, PhotoEdit};
-
-/// The model in words.
-fn words(model: Model) -> &'static str {
-    match model {
-        Model::Similarity => "Similarity (square to the coin)",
-        Model::Affine => "Affine (tilted, from afar)",
-        Model::Homography => "Perspective (tilted, from near)",
-    }
-}
+use crate::words;
 
 /// Draws the alignment's summary.
 pub fn fit_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
@@ -81,8 +73,8 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
                 ui.spacing_mut().item_spacing.x = 10.0;
                 // Never broken within: a value stays with its sign and unit.
                 ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
-                ui.label(theme::strong(short_words(alignment.model)))
-                    .on_hover_text(explanation(alignment.model));
+                ui.label(theme::strong(words::model_title(alignment.model)))
+                    .on_hover_text(words::model_explanation(alignment.model));
                 ui.colored_label(p.quiet, how).on_hover_text(
                     "\u{201c}By evidence\u{201d}: the simplest model that the landmarks do not speak against. \
                      \u{201c}Held\u{201d}: chosen by you, under Alignment.",
@@ -105,27 +97,6 @@ const EXACT_BY: usize = 2;
 
 const RESIDUAL: &str = "How far the landmarks lie from where the fit puts them: the root of the mean square. Small alone \
                         is no proof of a good alignment; what counts is how far the zones may be off.";
-
-/// When a model is the right one.
-fn explanation(model: Model) -> &'static str {
-    match model {
-        Model::Similarity => "One scale, a turn and a shift: the camera looked straight down on the coin.",
-        Model::Affine => {
-            "Also a tilt, with one scale along it and another across it: the camera looked aslant from afar."
-        }
-        Model::Homography => {
-            "Also a tilt from near, where the nearer edge of the coin looks larger (a homography)."
-        }
-    }
-}
-
-fn short_words(model: Model) -> &'static str {
-    match model {
-        Model::Similarity => "Similarity",
-        Model::Affine => "Affine",
-        Model::Homography => "Perspective",
-    }
-}
 
 /// The residuals' root mean square, in px and in mm.
 fn rms(alignment: &Alignment) -> (f64, f64) {
@@ -164,8 +135,8 @@ fn model_ui(ui: &mut Ui, page: &mut Page<'_>, alignment: Option<&Alignment>) {
     let side = page.bench.side;
     let held = page.bench.record().photo(side).and_then(|photo| photo.held_model);
     let text = match (held, alignment) {
-        (Some(model), _) => format!("Held: {}", words(model)),
-        (None, Some(a)) => format!("By evidence: {}", words(a.model)),
+        (Some(model), _) => format!("Held: {}", words::model_choice(model)),
+        (None, Some(a)) => format!("By evidence: {}", words::model_choice(a.model)),
         (None, None) => "By evidence".to_owned(),
     };
     ui.horizontal(|ui| {
@@ -176,12 +147,12 @@ fn model_ui(ui: &mut Ui, page: &mut Page<'_>, alignment: Option<&Alignment>) {
             .truncate()
             .show_ui(ui, |ui| {
                 for choice in std::iter::once(None).chain(Model::ALL.map(Some)) {
-                    let words = choice.map_or("By evidence", words);
+                    let title = choice.map_or("By evidence", words::model_choice);
                     let hover = choice.map_or(
                         "Chosen by how well each model foretells landmarks that it was not fitted to, not by their number.",
-                        explanation,
+                        words::model_explanation,
                     );
-                    let response = ui.selectable_label(held == choice, words).on_hover_text(hover);
+                    let response = ui.selectable_label(held == choice, title).on_hover_text(hover);
                     if response.clicked() && held != choice {
                         page.push(Action::edit(Edit::Photo(side, PhotoEdit::HoldModel(choice))));
                     }

@@ -6,8 +6,9 @@ use super::ComparePage;
 use super::marks::Mark;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
-use crate::reference::{FactChoice, FactId, FactQuestion};
+use crate::reference::{FactId, FactQuestion};
 use crate::specimen::FactAnswer;
+use crate::words::choice_words;
 
 /// Draws them.
 pub fn facts_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage) {
@@ -52,14 +53,14 @@ fn question_ui(ui: &mut Ui, page: &mut Page<'_>, question: &FactQuestion) {
         for choice in &question.choices {
             if several {
                 let mut on = one_of(&answer).contains(&choice.value);
-                let response = ui.checkbox(&mut on, words(choice));
+                let response = ui.checkbox(&mut on, choice_words(choice));
                 if response.changed() {
                     let next = toggled(question, &answer, &choice.value);
                     page.actions.push(answering(&question.id, Some(next)));
                 }
             } else {
                 let here = matches!(&answer, Some(FactAnswer::Is(value)) if *value == choice.value);
-                if ui.add(RadioButton::new(here, words(choice))).clicked() {
+                if ui.add(RadioButton::new(here, choice_words(choice))).clicked() {
                     let next = (!here).then(|| FactAnswer::Is(choice.value.clone()));
                     page.actions.push(answering(&question.id, next));
                 }
@@ -100,14 +101,6 @@ fn question_ui(ui: &mut Ui, page: &mut Page<'_>, question: &FactQuestion) {
     });
     if matches!(&answer, Some(FactAnswer::OneOf(of)) if of.is_empty()) {
         ui.weak("Tick every answer that remains possible; with none ticked the fact counts as not read.");
-    }
-}
-
-fn words(choice: &FactChoice) -> &str {
-    if choice.words.is_empty() {
-        &choice.value
-    } else {
-        &choice.words
     }
 }
 
@@ -190,6 +183,7 @@ fn weight_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::reference::FactChoice;
 
     #[test]
     fn toggling_keeps_the_order_of_the_choices() {

@@ -5,7 +5,6 @@ use egui::{Button, Rect, Role, ScrollArea, Sense, Stroke, TextStyle, Ui, Vec2, W
 use super::ComparePage;
 use super::marks::{ICON, Mark};
 use super::model::{FeatureRow, feature_rows};
-use super::quality;
 use crate::app::model::action::Action;
 use crate::app::model::bench::index;
 use crate::app::model::page::Page;
@@ -43,7 +42,7 @@ pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standi
             let doubt = reference
                 .feature(&row.id)
                 .and_then(|f| state.judged[index(side)].zone(&f.zone))
-                .and_then(quality::doubt);
+                .and_then(crate::words::doubt);
             let response = row_ui(ui, row, selected, most, doubt);
             if response.clicked() {
                 state.facts_shown = false;

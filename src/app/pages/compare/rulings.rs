@@ -97,13 +97,3 @@ pub fn next_reason(why: CannotTell) -> CannotTell {
     let place = CannotTell::ALL.iter().position(|w| *w == why).unwrap_or(0);
     CannotTell::ALL[(place + 1) % CannotTell::ALL.len()]
 }
-
-/// The ruling in one word or two.
-#[must_use]
-pub fn ruling_words(ruling: Ruling) -> &'static str {
-    match ruling {
-        Ruling::Agrees => "agrees",
-        Ruling::Differs => "differs",
-        Ruling::CannotTell(_) => "cannot tell",
-    }
-}

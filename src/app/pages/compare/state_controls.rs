@@ -7,13 +7,14 @@ use super::cells::Density;
 use super::marks::{Mark, down};
 use super::model::others_not_judged;
 use super::quality::suggested_reason;
-use super::rulings::{Rulings, ruling_words, seen_crop, set_note, take_back};
+use super::rulings::{Rulings, seen_crop, set_note, take_back};
 use super::scene::{Coin, Scene, StateScene};
 use crate::app::model::action::Action;
 use crate::app::model::bench::index;
 use crate::app::model::page::Page;
 use crate::reference::StateId;
 use crate::specimen::{CannotTell, Ruling, SeenCrop};
+use crate::words::ruling_words;
 
 /// Draws them.
 pub fn state_controls_ui(

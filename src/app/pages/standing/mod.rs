@@ -15,8 +15,9 @@ use super::compare::marks::Mark;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
 use crate::app::widgets::theme::palette;
-use crate::evidence::{OPINION, Standing};
+use crate::evidence::Standing;
 use crate::reference::{ReferenceSet, Side};
+use crate::words::OPINION;
 
 /// What the page remembers of how it looks.
 #[derive(Debug, Default)]

@@ -7,8 +7,9 @@ use crate::app::model::action::Action;
 use crate::app::model::page::Page;
 use crate::app::pages::compare::marks::Mark;
 use crate::app::widgets::theme::palette;
-use crate::evidence::{OPINION, Outcome, Prior, Recheck, Standing};
+use crate::evidence::{Outcome, Prior, Recheck, Standing};
 use crate::reference::ReferenceSet;
+use crate::words::OPINION;
 
 /// The mark of an outcome.
 pub fn mark_of(outcome: &Outcome) -> Mark {

@@ -8,9 +8,8 @@ use super::state::Section;
 use crate::reference::usefulness::{
     Reach, Series, SideSeries, Usefulness, series_for_side, shortest_series, usefulness,
 };
-use crate::reference::{
-    DieId, FeatureId, Finding, Place, ReferenceSet, Severity, Side, SideReference, capital,
-};
+use crate::reference::{DieId, FeatureId, Finding, Place, ReferenceSet, Severity, Side, SideReference};
+use crate::words::capital;
 
 /// The section "Checks".
 pub fn checks_ui(ui: &mut Ui, findings: Option<&[Finding]>, shown: usize, edits: &mut Edits) {

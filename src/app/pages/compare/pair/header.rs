@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use egui::{Align, Label, Layout, RichText, TextEdit, Ui};
 
-use super::model::spot_title;
 use super::scene::{PairScene, together_mm};
 use crate::align::Uncertainty;
 use crate::app::model::action::Action;
@@ -14,13 +13,13 @@ use crate::app::pages::compare::header::{
     ROOM_FOR_A_TITLE, light_ui, step_buttons_ui, telling_detail_ui, zoom_ui,
 };
 use crate::app::pages::compare::pair::{findings, judged};
-use crate::app::pages::compare::quality::{because, doubt};
 use crate::app::pages::compare::warning::Warning;
 use crate::app::pages::compare::{ComparePage, fine_shift, instruments, measure};
 use crate::app::widgets::paint::within_words;
 use crate::crop::ZoneQuality;
 use crate::flow::LIGHT_ALIKE_FROM;
 use crate::specimen::{Spot, WhichCoin};
+use crate::words::{because, doubt, spot_title};
 
 /// Draws them.
 pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &PairScene) {

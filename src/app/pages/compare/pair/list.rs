@@ -3,7 +3,7 @@
 use egui::text::LayoutJob;
 use egui::{Button, FontSelection, RichText, ScrollArea, TextStyle, Ui, Vec2};
 
-use super::model::{found_words, place_in_view, spot_title};
+use super::model::place_in_view;
 use super::scene::PairScene;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
@@ -11,6 +11,7 @@ use crate::app::pages::compare::ComparePage;
 use crate::app::pages::compare::marks::Mark;
 use crate::app::pages::compare::pair::{beside_ui, picker};
 use crate::specimen::{Found, Spot};
+use crate::words::{finding_words, spot_title};
 
 /// Draws the list.
 pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: Option<&PairScene>) {
@@ -41,7 +42,7 @@ pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene:
         ui.spacing_mut().item_spacing.y = 1.0;
         for spot in &scene.spots {
             let finding = found(scene, spot);
-            let (title, words) = (spot_title(&set, scene.side, spot), found_words(finding));
+            let (title, words) = (spot_title(&set, scene.side, spot), finding_words(finding));
             let selected = spot.is_same(&scene.spot);
             let mark = mark_of(finding.and_then(|f| f.found));
             let text = two_lines(ui, &title, &words, selected);

@@ -6,7 +6,7 @@ use crate::app::model::store::CabinetEntry;
 use crate::crop::CropFrame;
 use crate::flow;
 use crate::reference::{ReferenceSet, Side};
-use crate::specimen::{Comparison, Finding, Found, Spot};
+use crate::specimen::{Comparison, Spot};
 
 /// The spots of a side in the order offered: the whole side, the set's zones, the user's own places.
 #[must_use]
@@ -33,36 +33,6 @@ pub fn spot_at_distance(spots: &[Spot], from: &Spot, steps: isize) -> Option<Spo
     let here = spots.iter().position(|spot| spot.is_same(from)).unwrap_or(0);
     let there = (here.cast_signed() + steps).rem_euclid(spots.len().max(1).cast_signed());
     spots.get(there.cast_unsigned()).cloned()
-}
-
-/// What a spot is called in the list.
-#[must_use]
-pub fn spot_title(set: &ReferenceSet, side: Side, spot: &Spot) -> String {
-    match spot {
-        Spot::WholeSide => format!("The whole {}", side.word()),
-        Spot::Zone(id) => set.side(side).zone_title(id).to_owned(),
-        Spot::Place { title, centre_mm, .. } if title.trim().is_empty() => {
-            format!("Place at {:.1}, {:.1} mm", centre_mm.x, centre_mm.y)
-        }
-        Spot::Place { title, .. } => title.clone(),
-    }
-}
-
-/// A finding in a few words.
-#[must_use]
-pub fn found_words(finding: Option<&Finding>) -> String {
-    let Some(finding) = finding else {
-        return "not judged".to_owned();
-    };
-    match (finding.found, finding.more_on) {
-        (None, _) => "not judged".to_owned(),
-        (Some(Found::Same), _) => "same here".to_owned(),
-        (Some(Found::Differs(kind)), None) => format!("differs: {}", kind.words()),
-        (Some(Found::Differs(kind)), Some(coin)) => {
-            format!("differs: {}, on {}", kind.words(), coin.words())
-        }
-        (Some(Found::CannotTell(why)), _) => format!("cannot tell: {}", why.words()),
-    }
 }
 
 /// The place that a frame shows, to be kept as a spot: rounded to what a record keeps, without the margin that every
@@ -147,7 +117,7 @@ fn without_detours(path: &Path) -> PathBuf {
 mod tests {
     use super::*;
     use crate::geometry::SidePoint;
-    use crate::specimen::{Conclusion, Difference, OtherSpecimen, WhichCoin};
+    use crate::specimen::{Conclusion, OtherSpecimen};
 
     fn comparison(side: Side) -> Comparison {
         let other = OtherSpecimen {
@@ -200,18 +170,5 @@ mod tests {
         let gone = Spot::Zone("gone".into());
         assert_eq!(spot_at_distance(&spots, &gone, 1), Some(spots[1].clone()));
         assert_eq!(spot_at_distance(&[], &gone, 1), None);
-    }
-
-    #[test]
-    fn a_finding_is_told_with_its_kind_and_coin() {
-        let mut comparison = comparison(Side::Obverse);
-        let finding = comparison.finding_mut(&Spot::WholeSide);
-        finding.found = Some(Found::Differs(Difference::DieState));
-        finding.more_on = Some(WhichCoin::Other);
-        assert_eq!(
-            found_words(Some(finding)),
-            "differs: die state, on the other coin"
-        );
-        assert_eq!(found_words(None), "not judged");
     }
 }

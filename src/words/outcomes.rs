@@ -1,13 +1,27 @@
-//! The evidence in plain English, in the set's own words.
+//! The evidence: outcomes, exclusions, cautions and what to look at again.
 
-use super::outcome::sides_checked;
-use super::standing::likeliest_other;
-use super::{Cause, Caution, Outcome, Recheck, SETTLED_AT, Standing};
-use crate::reference::{FactId, FeatureId, Pairing, ReferenceSet, Side, StateId};
+use super::set::{choice, fact_name, pairing_words, question, state_words};
+use crate::evidence::{
+    Cause, Caution, Outcome, OutcomeKind, Prior, Recheck, SETTLED_AT, Standing, likeliest_other,
+    sides_checked,
+};
+use crate::reference::{FeatureId, Pairing, ReferenceSet, Side};
 use crate::specimen::FactAnswer;
 
 /// What must stand beside every outcome.
 pub const OPINION: &str = "An attribution is an opinion from photographs, not an authentication.";
+
+/// How the pairings were weighed before facts and verdicts, as a sentence.
+#[must_use]
+pub fn prior_sentence(prior: Prior) -> &'static str {
+    match prior {
+        Prior::Equal => "All listed pairings counted alike before the facts and verdicts.",
+        Prior::EstimatedKnown => {
+            "Before the facts and verdicts the pairings were weighed by the set author\u{2019}s estimate of how many \
+             specimens exist."
+        }
+    }
+}
 
 /// How many names a sentence lists before it only counts them.
 const MOST_NAMES: usize = 4;
@@ -24,11 +38,10 @@ impl Cause {
             } => format!(
                 "Known with {} {} only; the coin has {}.",
                 fact_name(fact),
-                any_of(known_with.iter().map(|value| choice_words(set, fact, value))),
+                any_of(known_with.iter().map(|value| choice(set, fact, value))),
                 match coin {
-                    FactAnswer::Is(value) => choice_words(set, fact, value),
-                    FactAnswer::OneOf(values) =>
-                        any_of(values.iter().map(|value| choice_words(set, fact, value))),
+                    FactAnswer::Is(value) => choice(set, fact, value),
+                    FactAnswer::OneOf(values) => any_of(values.iter().map(|value| choice(set, fact, value))),
                     FactAnswer::Unreadable => "one that cannot be read".to_owned(),
                 }
             ),
@@ -144,6 +157,108 @@ impl Outcome {
             },
         }
     }
+
+    /// What an outcome of this kind means, as a sentence.
+    #[must_use]
+    pub fn meaning(&self, set: &ReferenceSet) -> String {
+        match self {
+            Outcome::Settled { .. } => {
+                "One listed pairing is left, and the evidence for it is strong.".to_owned()
+            }
+            Outcome::Leaning { .. } => {
+                "One listed pairing is ahead; others are not ruled out, or the evidence is not strong."
+                    .to_owned()
+            }
+            Outcome::Open => "The facts and verdicts so far do not tell the pairings apart.".to_owned(),
+            Outcome::Contradicted { sides } => match sides.as_slice() {
+                [] => {
+                    "No listed pairing fits all facts and verdicts: recheck them, or the pairing is unlisted."
+                        .to_owned()
+                }
+                [side] => format!(
+                    "No listed {} die fits all verdicts: recheck them, or the die is unlisted.",
+                    side.word()
+                ),
+                _ => {
+                    "No listed die of either side fits all verdicts: recheck them, or the dies are unlisted."
+                        .to_owned()
+                }
+            },
+            Outcome::Unlisted { .. } => {
+                "Both dies are told, and the set lists no pairing of the two.".to_owned()
+            }
+            Outcome::BeyondTelling { possible } => {
+                let names: Vec<&str> = possible
+                    .iter()
+                    .filter_map(|&index| set.pairings.get(index))
+                    .map(|pairing| pairing.catalogue.as_str())
+                    .collect();
+                let left = if names.is_empty() {
+                    "no listed pairing can be named".to_owned()
+                } else {
+                    format!("these remain possible: {}", names.join(", "))
+                };
+                format!(
+                    "Every feature that could still tell was judged and could not be told on this coin or photo; \
+                     {left}."
+                )
+            }
+        }
+    }
+}
+
+impl OutcomeKind {
+    /// The kind in one word or two, as a title.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            OutcomeKind::Settled => "Settled",
+            OutcomeKind::Leaning => "Leaning",
+            OutcomeKind::Open => "Open",
+            OutcomeKind::Contradicted => "Contradicted",
+            OutcomeKind::Unlisted => "Unlisted pairing",
+            OutcomeKind::BeyondTelling => "Beyond telling",
+        }
+    }
+}
+
+/// Why something is excluded, a sentence a cause, on a sheet where each feature has a label: it is named by that, since
+/// its question stands beside it. That the coin differs from a die's state is left out where it is said to show another
+/// one.
+#[must_use]
+pub fn exclusions<'a>(
+    set: &ReferenceSet,
+    causes: &'a [Cause],
+    label: impl Fn(Side, &'a FeatureId) -> &'a str,
+) -> Vec<String> {
+    let shows_other = |s: Side, f: &FeatureId| {
+        causes.iter().any(
+            |cause| matches!(cause, Cause::ShowsOther { side, feature, .. } if *side == s && feature == f),
+        )
+    };
+    causes
+        .iter()
+        .filter_map(|cause| match cause {
+            Cause::Differs { side, feature, .. } if shows_other(*side, feature) => None,
+            Cause::Differs { side, feature, die } => Some(format!(
+                "Feature {}: the coin differs from {}, which this die shows.",
+                label(*side, feature),
+                state_words(set, *side, feature, die)
+            )),
+            Cause::ShowsOther {
+                side,
+                feature,
+                coin,
+                die,
+            } => Some(format!(
+                "Feature {}: the coin shows {}, this die {}.",
+                label(*side, feature),
+                state_words(set, *side, feature, coin),
+                state_words(set, *side, feature, die)
+            )),
+            Cause::Fact { .. } | Cause::DieOut { .. } => Some(cause.sentence(set)),
+        })
+        .collect()
 }
 
 impl Standing {
@@ -291,66 +406,12 @@ impl Standing {
     }
 }
 
-/// A pairing's catalogue number with its dies.
-#[must_use]
-pub fn pairing_words(set: &ReferenceSet, index: usize) -> String {
-    match set.pairings.get(index) {
-        Some(pairing) => {
-            format!(
-                "{}, obverse {} with reverse {}",
-                pairing.catalogue, pairing.obverse, pairing.reverse
-            )
-        }
-        None => format!("pairing {}", index + 1),
-    }
-}
-
 fn rarity(set: &ReferenceSet, pairing: usize) -> Option<String> {
     let id = set.pairings.get(pairing)?.rarity.as_ref()?;
     let meaning = set
         .rarity_band(id)
         .map_or("not explained in the set", |band| band.meaning.trim());
     Some(format!("Rarity {id}: {}.", meaning.trim_end_matches('.')))
-}
-
-/// A feature's question, closed by a mark.
-fn question(set: &ReferenceSet, side: Side, feature: &FeatureId) -> String {
-    let words = set
-        .side(side)
-        .feature(feature)
-        .map(|feature| feature.question.trim());
-    let words = words
-        .filter(|words| !words.is_empty())
-        .unwrap_or(feature.as_str());
-    if words.ends_with(['?', '.', ':', '!']) {
-        words.to_owned()
-    } else {
-        format!("{words}:")
-    }
-}
-
-fn state_words(set: &ReferenceSet, side: Side, feature: &FeatureId, state: &StateId) -> String {
-    let known = set
-        .side(side)
-        .feature(feature)
-        .and_then(|feature| feature.state(state));
-    let words = known
-        .map(|state| state.words.trim())
-        .filter(|words| !words.is_empty());
-    format!("\u{201c}{}\u{201d}", words.unwrap_or(state.as_str()))
-}
-
-fn fact_name(fact: &FactId) -> String {
-    fact.as_str().replace(['_', '-'], " ")
-}
-
-fn choice_words(set: &ReferenceSet, fact: &FactId, value: &str) -> String {
-    let question = set.facts.iter().find(|question| &question.id == fact);
-    let choice = question.and_then(|q| q.choices.iter().find(|choice| choice.value == value));
-    match choice {
-        Some(choice) if !choice.words.trim().is_empty() => choice.words.trim().to_owned(),
-        _ => value.to_owned(),
-    }
 }
 
 fn any_of(names: impl Iterator<Item = String>) -> String {

@@ -1,9 +1,4 @@
-//! Numbers in words, as the sheet prints them.
-
-use crate::geometry::Model;
-use crate::reference::StatedMeasure;
-pub use crate::reference::capital;
-use crate::specimen::MeasureKind;
+//! Numbers as a person writes them.
 
 /// A probability in percent; never a bare 0 or 100 where it is neither.
 #[must_use]
@@ -33,60 +28,6 @@ pub fn signed(value: f64, places: usize) -> String {
         "+"
     };
     format!("{sign}{text}")
-}
-
-/// The model's name.
-#[must_use]
-pub fn model(model: Model) -> &'static str {
-    match model {
-        Model::Similarity => "similarity",
-        Model::Affine => "affine",
-        Model::Homography => "homography",
-    }
-}
-
-/// A measurement's kind.
-#[must_use]
-pub fn kind(kind: MeasureKind) -> &'static str {
-    match kind {
-        MeasureKind::Distance => "Distance",
-        MeasureKind::Angle => "Angle",
-        MeasureKind::Height => "Height",
-    }
-}
-
-/// A measured value with its unit and, where known, its uncertainty.
-#[must_use]
-pub fn measured(kind: MeasureKind, value: f64, uncertainty: Option<f64>) -> String {
-    let (places, unit) = match kind {
-        MeasureKind::Angle => (1, "\u{b0}"),
-        MeasureKind::Distance | MeasureKind::Height => (3, " mm"),
-    };
-    match uncertainty {
-        Some(u) => format!("{value:.places$} \u{b1} {u:.places$}{unit}"),
-        None => format!("{value:.places$}{unit}"),
-    }
-}
-
-/// A stated measure.
-#[must_use]
-pub fn stated(measure: &StatedMeasure) -> String {
-    match measure {
-        StatedMeasure::DistanceMm {
-            what,
-            value,
-            tolerance,
-        } => {
-            format!("{what}: {} \u{b1} {}", plain(*value), length(*tolerance))
-        }
-        StatedMeasure::AngleDeg {
-            what,
-            value,
-            tolerance,
-        } => {
-            format!("{what}: {} \u{b1} {}\u{b0}", plain(*value), plain(*tolerance))
-        }
-    }
 }
 
 /// A length on the coin in mm, two places from 0.1 mm up and three below.
