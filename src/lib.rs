@@ -25,5 +25,3 @@ pub mod sheet;
 
 pub mod app;
 pub mod headless;
-
-pub mod mint;

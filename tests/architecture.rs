@@ -16,9 +16,18 @@ fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
+/// The sources of the program and of the mint, which keeps the same rules.
+fn all_sources() -> Vec<Source> {
+    let mut all = sources(&root().join("src"));
+    assert!(all.len() > 50, "only {} sources found", all.len());
+    let mint = sources(&root().join("tests/mint/src"));
+    assert!(mint.len() > 10, "only {} sources of the mint found", mint.len());
+    all.extend(mint.into_iter().map(|source| source.under("../tests/mint/src")));
+    all
+}
+
 fn holds(rule: impl Fn(&Source) -> Vec<Breach>) {
-    let sources = sources(&root().join("src"));
-    assert!(sources.len() > 50, "only {} sources found", sources.len());
+    let sources = all_sources();
     let breaches: Vec<String> = sources
         .iter()
         .flat_map(rule)
@@ -34,7 +43,7 @@ fn planted(path: &str, text: &str) -> Source {
 #[test]
 fn a_room_uses_only_rooms_above_it() {
     let order = rooms(&root().join("src/lib.rs"));
-    for room in ["geometry", "photo", "evidence", "sheet", "app", "mint"] {
+    for room in ["geometry", "photo", "evidence", "sheet", "app"] {
         assert!(
             order.iter().any(|known| known == room),
             "src/lib.rs does not list {room}"
@@ -54,7 +63,7 @@ fn a_room_uses_only_rooms_above_it() {
         "// crate::app is not for us",
         "/// [`crate::app`]",
         "const T: &str = \"crate::app\";",
-        "#[cfg(test)]\nmod tests {\n    use crate::mint::strike;\n}\n",
+        "#[cfg(test)]\nmod tests {\n    use crate::app::run;\n}\n",
     ] {
         assert!(
             upstream(&planted("crop/cut.rs", text), &order).is_empty(),
@@ -89,21 +98,34 @@ fn only_the_window_draws() {
     holds(drawing);
 }
 
+/// A manifest's table by its name: from its head to the next one's.
+fn table<'a>(manifest: &'a str, name: &str) -> &'a str {
+    let head = format!("\n[{name}]\n");
+    let start = manifest.find(&head).map_or(manifest.len(), |at| at + head.len());
+    let rest = &manifest[start..];
+    &rest[..rest.find("\n[").unwrap_or(rest.len())]
+}
+
 #[test]
-fn the_mint_is_out_of_the_users_reach() {
-    let order = rooms(&root().join("src/lib.rs"));
-    assert_eq!(
-        order.last().map(String::as_str),
-        Some("mint"),
-        "nothing may stand below the mint"
-    );
-    assert_eq!(
-        upstream(&planted("app/window.rs", "use crate::mint::strike;"), &order).len(),
-        1
-    );
-    assert_eq!(
-        upstream(&planted("headless/mod.rs", "use crate::mint;"), &order).len(),
-        1
+fn the_program_does_not_carry_the_mint() {
+    let carried = |manifest: &str| {
+        let named = |line: &&str| line.contains("mint");
+        table(manifest, "dependencies").lines().filter(named).count()
+            + table(manifest, "build-dependencies")
+                .lines()
+                .filter(named)
+                .count()
+    };
+    let planted =
+        "[package]\nname = \"a\"\n\n[dependencies]\nclap = \"4\"\nmint = { path = \"tests/mint\" }\n";
+    assert_eq!(carried(planted), 1);
+    let only_tests = "[package]\nname = \"a\"\n\n[dev-dependencies]\nmint = { path = \"tests/mint\" }\n";
+    assert_eq!(carried(only_tests), 0);
+    let manifest = std::fs::read_to_string(root().join("Cargo.toml")).unwrap();
+    assert_eq!(carried(&manifest), 0);
+    assert!(
+        table(&manifest, "dependencies").contains("eframe"),
+        "the table is read"
     );
 }
 
@@ -115,8 +137,14 @@ fn nothing_is_unsafe() {
     );
     assert!(unsafe_code(&planted("crop/cut.rs", "// unsafe is forbidden")).is_empty());
     holds(unsafe_code);
-    let manifest = std::fs::read_to_string(root().join("Cargo.toml")).unwrap();
-    assert!(manifest.contains("unsafe_code = \"forbid\""));
+    let manifest = |path: &str| std::fs::read_to_string(root().join(path)).unwrap();
+    assert!(table(&manifest("Cargo.toml"), "workspace.lints.rust").contains("unsafe_code = \"forbid\""));
+    for path in ["Cargo.toml", "tests/mint/Cargo.toml"] {
+        assert!(
+            table(&manifest(path), "lints").contains("workspace = true"),
+            "{path}"
+        );
+    }
 }
 
 #[test]

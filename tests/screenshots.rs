@@ -202,7 +202,7 @@ fn told(cabinet: &Path, theme: Theme, size: [f32; 2]) -> Harness<'static, Window
     let mut harness = demo(cabinet, theme, size);
     let bench = harness.state_mut().bench.as_mut().unwrap();
     bench.edit("answering", None, |record| {
-        let set = dietell::mint::demo_set();
+        let set = mint::demo_set();
         for (fact, value) in [("date", "415"), ("mint-mark", "star")] {
             record.facts.insert(fact.into(), FactAnswer::Is(value.to_owned()));
         }
@@ -267,7 +267,7 @@ fn instruments() {
 
 /// Lays another coin of the demo coin's own obverse die into the cabinet, struck, worn and photographed otherwise.
 fn another_coin(cabinet: &Path) {
-    use dietell::mint::{
+    use mint::{
         Backdrop, CameraOptions, Framing, JpegOptions, Light, LightKind, StrikeOptions, jpeg_bytes,
         photograph, strike,
     };

@@ -1,5 +1,7 @@
 //! An empty set to begin with.
 
+use std::hash::{BuildHasher, RandomState};
+
 use super::{Measures, ReferenceSet, SideReference};
 
 /// Where a new set's diameter starts, in mm; the author gives the true one first of all.
@@ -14,7 +16,7 @@ const FIRST_CAUTION: &str =
 pub fn blank_set(title: &str) -> ReferenceSet {
     ReferenceSet {
         format: ReferenceSet::FORMAT,
-        id: format!("set-{:032x}", rand::random::<u128>()),
+        id: lasting_id(),
         edition: 1,
         title: title.to_owned(),
         about: String::new(),
@@ -32,4 +34,10 @@ pub fn blank_set(title: &str) -> ReferenceSet {
         price_slope: None,
         cautions: vec![FIRST_CAUTION.to_owned()],
     }
+}
+
+/// An id that no other set has: 128 bits, each half a hash with a random key of its own.
+fn lasting_id() -> String {
+    let random = || RandomState::new().hash_one("set");
+    format!("set-{:016x}{:016x}", random(), random())
 }

@@ -2,12 +2,12 @@
 
 use dietell::align::{RimNotFound, find_rim};
 use dietell::geometry::PictureFromSide;
-use dietell::mint::{
-    Backdrop, CameraOptions, Framing, Light, LightKind, StrikeOptions, dies, photograph, strike_design,
-};
 use dietell::photo::Picture;
 use dietell::reference::Side;
 use image::{Rgb, RgbImage};
+use mint::{
+    Backdrop, CameraOptions, Framing, Light, LightKind, StrikeOptions, dies, photograph, strike_design,
+};
 use rand::seq::IndexedRandom;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;

@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use dietell::align::{SnapRefused, fine_shift, propose_rest, snap};
 use dietell::crop::{CropFrame, cut};
 use dietell::geometry::{Correspondence, Model, PictureFromSide, PictureVector, SidePoint, fit};
-use dietell::mint::{
+use dietell::photo::Picture;
+use dietell::reference::Side;
+use mint::{
     Backdrop, CameraOptions, Framing, Light, LightKind, Shot, StrikeOptions, dies, landmarks, photograph,
     plate, strike_design,
 };
-use dietell::photo::Picture;
-use dietell::reference::Side;
 use rand::seq::IndexedRandom;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;

@@ -3,9 +3,9 @@
 
 use dietell::align::align;
 use dietell::flow::{LIGHT_ALIKE_FROM, light_likeness, uncertainty_between};
-use dietell::mint::{CameraOptions, Framing, Light, LightKind, Shot, StrikeOptions, photograph, strike};
 use dietell::photo::Picture;
 use dietell::reference::Side;
+use mint::{CameraOptions, Framing, Light, LightKind, Shot, StrikeOptions, photograph, strike};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -112,7 +112,7 @@ fn shot(die: &str, struck: &StrikeOptions, light_from_deg: f64, turn_deg: f64) -
 /// not: the likeness tells of the light and not of the die.
 #[test]
 fn the_likeness_of_light_tells_of_the_light_and_not_of_the_die() {
-    let diameter_mm = dietell::mint::demo_set().measures.diameter_mm;
+    let diameter_mm = mint::demo_set().measures.diameter_mm;
     let first = shot("O4", &StrikeOptions::circulated(1), -50.0, 0.0);
     let picture = Picture::new(first.pixels.clone());
     let likeness = |other: &Shot| {

@@ -121,18 +121,9 @@ pub fn giving_up(source: &Source) -> Vec<Breach> {
 /// The most lines of a file, tests and comments counted.
 const MOST_LINES: usize = 500;
 
-/// Files that are longer, each with its reason.
-const MAY_BE_LONG: [(&str, &str); 2] = [
-    (
-        "mint/set.rs",
-        "the demo set, one table to be read from top to bottom",
-    ),
-    ("mint/reverse.rs", "the drawing of one side"),
-];
-
 /// Files of more lines than one idea needs.
 pub fn too_long(source: &Source) -> Vec<Breach> {
-    if source.lines <= MOST_LINES || MAY_BE_LONG.iter().any(|(path, _)| source.path == *path) {
+    if source.lines <= MOST_LINES {
         return Vec::new();
     }
     vec![breach(source, 0, format!("has {} lines; split it", source.lines))]

@@ -22,12 +22,18 @@ impl Source {
         }
     }
 
+    /// The same source with its path under another folder, relative to `src`.
+    pub fn under(mut self, folder: &str) -> Self {
+        self.path = format!("{folder}/{}", self.path);
+        self
+    }
+
     /// The room it belongs to; none for files outside of rooms, such as `main.rs`.
     pub fn room(&self) -> Option<&str> {
         self.path
             .split_once('/')
             .map(|(room, _)| room)
-            .filter(|room| *room != "bin")
+            .filter(|room| *room != "..")
     }
 }
 

@@ -14,10 +14,10 @@ use dietell::app::pages::workshop::{Section, Workshop};
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
 use dietell::app::shell::work::Lanes;
-use dietell::mint::{self, JpegOptions};
 use dietell::reference::{OpenSet, ReferenceSet, Side, open_set, save_set};
 use dietell::specimen::{Edit, PhotoEdit};
 use egui::{Event, Modifiers, Pos2, RawInput, Rect, Vec2, pos2, vec2};
+use mint::{self, JpegOptions};
 
 #[path = "large.rs"]
 mod coinage;

@@ -6,10 +6,10 @@ use std::collections::BTreeMap;
 use dietell::crop::{Crop, cut};
 use dietell::evidence::{Prior, standing};
 use dietell::flow::{align_photo, align_plate, state_views, zone_frame, zone_uncertainty};
-use dietell::mint::{CameraOptions, Framing, StrikeOptions, demo_set, photograph, plate, strike};
 use dietell::photo::Picture;
 use dietell::reference::{DieId, Plate, ReferenceSet, Side};
 use dietell::specimen::{Ruling, Verdict};
+use mint::{CameraOptions, Framing, StrikeOptions, demo_set, photograph, plate, strike};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 

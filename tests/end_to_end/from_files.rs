@@ -4,12 +4,12 @@
 use std::fs;
 
 use dietell::geometry::PicturePoint;
-use dietell::mint::{
+use dietell::reference::{ReferenceSet, Side, save_set};
+use dietell::specimen::Ruling;
+use mint::{
     Backdrop, CameraOptions, Framing, JpegOptions, Light, LightKind, Shot, StrikeOptions, demo_set,
     photograph, plate, strike, write_jpeg,
 };
-use dietell::reference::{ReferenceSet, Side, save_set};
-use dietell::specimen::Ruling;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use dietell::evidence::{LikelihoodRatio, Outcome, Prior, SETTLED_AT, Standing, VerbalScale, standing};
-use dietell::mint::{demo_set, dies};
 use dietell::reference::{ReferenceSet, Side};
 use dietell::specimen::{FactAnswer, Ruling, Verdict};
+use mint::{demo_set, dies};
 
 /// What an honest eye says of a coin of that pairing, told by the mint's own dies and not by the set.
 pub fn truthful(set: &ReferenceSet, pairing: usize) -> Vec<Verdict> {

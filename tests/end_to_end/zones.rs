@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use dietell::flow::align_photo;
 use dietell::geometry::{PictureFromSide, PicturePoint};
-use dietell::mint::{CameraOptions, Framing, demo_set};
 use dietell::reference::{LandmarkName, ReferenceSet, Side};
 use dietell::specimen::SidePhoto;
+use mint::{CameraOptions, Framing, demo_set};
 use rand::seq::IndexedRandom;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;

@@ -10,7 +10,6 @@ use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
 use dietell::flow;
 use dietell::geometry::PictureFromSide;
-use dietell::mint::{CameraOptions, Framing, Light, Shot, StrikeOptions, photograph, strike};
 use dietell::reference::{Side, open_set};
 use dietell::specimen::{
     CannotTell, Comparison, Conclusion, Difference, Found, SetReference, SpecimenFolder, SpecimenRecord,
@@ -19,6 +18,7 @@ use dietell::specimen::{
 use egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
+use mint::{CameraOptions, Framing, Light, Shot, StrikeOptions, photograph, strike};
 
 use super::synthetic::harness;
 

@@ -9,12 +9,12 @@ use dietell::app::pages::workshop::Workshop;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
 use dietell::geometry::PicturePoint;
-use dietell::mint::{self, JpegOptions, Shot};
 use dietell::reference::Side;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2};
 use egui_kittest::kittest::Queryable as _;
 use egui_kittest::{Harness, Node};
+use mint::{self, JpegOptions, Shot};
 
 /// Plates of this size are quick to mint and large enough to click on.
 pub const PLATE_PX: u32 = 700;

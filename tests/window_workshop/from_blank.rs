@@ -4,10 +4,10 @@ use dietell::app::model::bench::index;
 use dietell::app::pages::workshop::Section;
 use dietell::evidence::Outcome;
 use dietell::geometry::{SidePoint, SideVector};
-use dietell::mint::{self, CameraOptions, JpegOptions, Shot, StrikeOptions};
 use dietell::reference::{Severity, Side, open_set};
 use egui::accesskit::Role;
 use egui_kittest::kittest::Queryable as _;
+use mint::{self, CameraOptions, JpegOptions, Shot, StrikeOptions};
 
 use super::driver::{User, mint_plate, some_landmarks};
 

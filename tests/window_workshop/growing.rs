@@ -2,8 +2,8 @@
 
 use dietell::app::model::action::Action;
 use dietell::app::model::bench::Step;
-use dietell::mint::{self, CameraOptions, JpegOptions, StrikeOptions};
 use dietell::reference::{Place, Side};
+use mint::{self, CameraOptions, JpegOptions, StrikeOptions};
 
 use egui_kittest::kittest::Queryable as _;
 

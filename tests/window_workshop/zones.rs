@@ -1,11 +1,11 @@
 //! Zones moved and resized by hand on the plate, and landmarks corrected there.
 
 use dietell::geometry::{PictureVector, SidePoint, SideVector};
-use dietell::mint::Shot;
 use dietell::reference::{Side, Zone};
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2};
 use egui_kittest::kittest::Queryable as _;
+use mint::Shot;
 
 use super::driver::{User, mint_plate, some_landmarks};
 

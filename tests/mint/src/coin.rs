@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use super::MintError;
 use super::die::{DieDesign, dies};
 use super::surface::Surface;
-use crate::reference::{DieId, Side};
+use dietell::reference::{DieId, Side};
 
 /// How a coin was struck and what became of it. All amounts run from 0 (none) to 1 (as much as the mint can do).
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -7,7 +7,7 @@ use super::border::{FLAN_MM, dish, edge_fall};
 use super::die::DieDesign;
 use super::grid::Grid;
 use super::{obverse, reverse};
-use crate::reference::Side;
+use dietell::reference::Side;
 
 /// The scales at which reliefs are made, in px/mm: few, so that pictures of many scales share them.
 const SCALES: [f32; 14] = [

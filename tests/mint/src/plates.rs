@@ -5,7 +5,7 @@ use super::coin::{StrikeOptions, strike};
 use super::light::{Light, LightKind};
 use super::noise::hash01;
 use super::{Backdrop, MintError};
-use crate::reference::{DieId, Side};
+use dietell::reference::{DieId, Side};
 
 /// The plates' width and height in px.
 pub const PLATE_PX: u32 = 1500;

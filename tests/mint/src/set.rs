@@ -6,8 +6,8 @@ use super::die::{DieDesign, dies};
 use super::features::{obverse_features, obverse_zones, reverse_features, reverse_zones};
 use super::landmarks::landmarks;
 use super::plates::{PLATE_PX, plate_camera, plate_file};
-use crate::geometry::PicturePoint;
-use crate::reference::{
+use dietell::geometry::PicturePoint;
+use dietell::reference::{
     Die, DieId, FactChoice, FactId, FactQuestion, Feature, Measures, Pairing, Plate, PriceSlope, RarityBand,
     RarityId, ReferenceSet, Side, SideReference, Zone,
 };

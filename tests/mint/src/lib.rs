@@ -1,4 +1,4 @@
-//! The maker of demo coins, with exact truth. For the demo's plates and the tests; never reachable from the screens.
+//! The maker of demo coins, with exact truth. For the demo's plates and the tests; the program does not carry it.
 //!
 //! A die's drawing ([`dies`]) becomes a relief, a coin is struck from it and lives its life ([`strike`]), and a camera
 //! takes its picture ([`photograph`]). The picture comes with the transform from side mm to its px: exact, since the
@@ -48,7 +48,7 @@ pub use light::{Light, LightKind};
 pub use plates::{PLATE_PX, plate, plate_camera, plate_file};
 pub use set::demo_set;
 
-use crate::reference::{DieId, Side};
+use dietell::reference::{DieId, Side};
 
 /// Why the mint could not do as told.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

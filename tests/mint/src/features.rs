@@ -5,7 +5,7 @@ use super::obverse::{self, Obverse};
 use super::reverse::{self, Reverse};
 use super::shapes::P;
 use super::{fern, lantern};
-use crate::reference::{Feature, FeatureId, State, StateId, StatedMeasure, Zone, ZoneId};
+use dietell::reference::{Feature, FeatureId, State, StateId, StatedMeasure, Zone, ZoneId};
 
 fn zone(id: &str, title: &str, centre: P, size_mm: (f64, f64), telling_detail_mm: f64) -> Zone {
     Zone {

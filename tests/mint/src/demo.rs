@@ -12,7 +12,7 @@ use super::landmarks::landmarks;
 use super::light::{Light, LightKind};
 use super::plates::{PLATE_PX, plate, plate_file};
 use super::set::demo_set;
-use crate::reference::{DieId, SET_FILE, Side, write_set};
+use dietell::reference::{DieId, SET_FILE, Side, write_set};
 
 /// One phone photo of a demo coin: how the side was struck and how it was taken.
 #[derive(Debug, Clone)]

@@ -4,11 +4,11 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand, ValueEnum};
-use dietell::mint::{
+use dietell::reference::{DieId, Side};
+use mint::{
     Backdrop, CameraOptions, Framing, JpegOptions, Light, LightKind, MintError, StrikeOptions, photograph,
     plate, strike, write_demo, write_jpeg,
 };
-use dietell::reference::{DieId, Side};
 
 #[derive(Parser)]
 #[command(name = "mint", about = "Makes the demo coinage in pictures.")]
@@ -32,7 +32,7 @@ enum Order {
         /// A .png or .jpg file.
         out: PathBuf,
         /// Width and height in px.
-        #[arg(long, default_value_t = dietell::mint::PLATE_PX)]
+        #[arg(long, default_value_t = mint::PLATE_PX)]
         size: u32,
     },
     /// Takes one picture of a coin of one die.

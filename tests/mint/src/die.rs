@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::reference::{DieId, FeatureId, Side, StateId};
+use dietell::reference::{DieId, FeatureId, Side, StateId};
 
 /// A die as it was cut: the state it has of every feature, and for a reverse the date and mint mark.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -4,15 +4,21 @@
 
 use std::collections::BTreeSet;
 use std::io::Cursor;
+use std::path::{Path, PathBuf};
 
 use dietell::geometry::SidePoint;
-use dietell::mint::{
+use dietell::reference::{DieId, Feature, Side, Zone, open_set, validate};
+use image::{DynamicImage, ImageDecoder, ImageReader, RgbImage};
+use mint::{
     Backdrop, CameraOptions, DieDesign, Framing, JpegOptions, Light, LightKind, PLATE_PX, Shot,
     StrikeOptions, demo_coins, demo_set, dies, jpeg_bytes, landmarks, photograph, plate, plate_file, strike,
     strike_design, write_demo_set,
 };
-use dietell::reference::{DieId, Feature, Side, Zone, open_set, validate};
-use image::{DynamicImage, ImageDecoder, ImageReader, RgbImage};
+
+/// The program's own folder of the demo.
+fn reference() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../reference")
+}
 
 fn small() -> CameraOptions {
     CameraOptions {
@@ -77,9 +83,7 @@ fn the_coinage_is_as_promised() {
             }
         }
     }
-    let source = open_set(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("reference/demo"))
-        .unwrap()
-        .source;
+    let source = open_set(reference().join("demo")).unwrap().source;
     let errors = validate(&set, Some(&source));
     assert!(errors.is_empty(), "{errors:#?}");
 }
@@ -400,7 +404,7 @@ fn unknown_dies_and_impossible_cameras_are_refused() {
 /// costs.
 #[test]
 fn the_committed_demo_is_the_one_that_the_mint_makes() {
-    let reference = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("reference");
+    let reference = reference();
     let made = tempfile::tempdir().unwrap();
     write_demo_set(made.path()).unwrap();
     let read = |p: std::path::PathBuf| std::fs::read_to_string(p).unwrap();

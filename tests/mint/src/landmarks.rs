@@ -4,8 +4,8 @@ use super::obverse::{self, Obverse};
 use super::reverse::{self, Reverse};
 use super::shapes::P;
 use super::{fern, lantern};
-use crate::geometry::SidePoint;
-use crate::reference::{Landmark, LandmarkName, Side};
+use dietell::geometry::SidePoint;
+use dietell::reference::{Landmark, LandmarkName, Side};
 
 /// The landmarks of one side, with their places in side mm.
 #[must_use]

@@ -17,8 +17,8 @@ use super::metal::{Metal, Place};
 use super::relief::relief_scale;
 use super::surface::Surface;
 use super::{MintError, shapes::P};
-use crate::geometry::{PictureFromSide, PicturePoint, SidePoint};
-use crate::reference::{LandmarkName, Side};
+use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
+use dietell::reference::{LandmarkName, Side};
 
 /// How large the coin appears.
 #[derive(Debug, Clone, Copy, PartialEq)]
