@@ -140,10 +140,20 @@ impl SideReference {
         self.landmarks.iter().find(|l| &l.name == name)
     }
 
+    /// The landmark of that name, to change it.
+    pub fn landmark_mut(&mut self, name: &LandmarkName) -> Option<&mut Landmark> {
+        self.landmarks.iter_mut().find(|l| &l.name == name)
+    }
+
     /// The zone of that name.
     #[must_use]
     pub fn zone(&self, id: &ZoneId) -> Option<&Zone> {
         self.zones.iter().find(|z| &z.id == id)
+    }
+
+    /// The zone of that name, to change it.
+    pub fn zone_mut(&mut self, id: &ZoneId) -> Option<&mut Zone> {
+        self.zones.iter_mut().find(|z| &z.id == id)
     }
 
     /// What the zone of that name is called; its name where the set does not have it.
@@ -158,10 +168,31 @@ impl SideReference {
         self.features.iter().find(|f| &f.id == id)
     }
 
+    /// The feature of that name, to change it.
+    pub fn feature_mut(&mut self, id: &FeatureId) -> Option<&mut Feature> {
+        self.features.iter_mut().find(|f| &f.id == id)
+    }
+
     /// The die of that name.
     #[must_use]
     pub fn die(&self, id: &DieId) -> Option<&Die> {
         self.dies.iter().find(|d| &d.id == id)
+    }
+
+    /// The die of that name, to change it.
+    pub fn die_mut(&mut self, id: &DieId) -> Option<&mut Die> {
+        self.dies.iter_mut().find(|d| &d.id == id)
+    }
+
+    /// A plate of a die, by its number from 0.
+    #[must_use]
+    pub fn plate(&self, die: &DieId, number: usize) -> Option<&Plate> {
+        self.die(die)?.plates.get(number)
+    }
+
+    /// As [`SideReference::plate`], to change it.
+    pub fn plate_mut(&mut self, die: &DieId, number: usize) -> Option<&mut Plate> {
+        self.die_mut(die)?.plates.get_mut(number)
     }
 }
 
@@ -267,6 +298,41 @@ pub enum StatedMeasure {
     },
 }
 
+impl StatedMeasure {
+    /// What is measured, its value and its tolerance.
+    #[must_use]
+    pub fn parts(&self) -> (&str, f64, f64) {
+        match self {
+            Self::DistanceMm {
+                what,
+                value,
+                tolerance,
+            }
+            | Self::AngleDeg {
+                what,
+                value,
+                tolerance,
+            } => (what, *value, *tolerance),
+        }
+    }
+
+    /// As [`StatedMeasure::parts`], to change them.
+    pub fn parts_mut(&mut self) -> (&mut String, &mut f64, &mut f64) {
+        match self {
+            Self::DistanceMm {
+                what,
+                value,
+                tolerance,
+            }
+            | Self::AngleDeg {
+                what,
+                value,
+                tolerance,
+            } => (what, value, tolerance),
+        }
+    }
+}
+
 /// A die of one side.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -342,7 +408,7 @@ pub struct RarityBand {
 }
 
 /// How the price usually rises with grade.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PriceSlope {
     /// Where the slope comes from.

@@ -274,7 +274,7 @@ fn scroll(timed: &mut Timed) {
 
 fn type_on(timed: &mut Timed) {
     timed.workshop().section = Section::Dies(Side::Obverse);
-    timed.workshop().die[0] = Some("O7".into());
+    timed.workshop().die[Side::Obverse] = Some("O7".into());
     timed.frame(Vec::new());
     timed.forget_frames();
     for letter in 0..300_usize {
@@ -315,8 +315,7 @@ fn turn_over_plates(timed: &mut Timed) {
         timed.workshop().section = Section::Design(side);
         for n in 0..coinage::DIES {
             let die = timed.workshop().set().side(side).dies[n].id.clone();
-            let i = dietell::app::model::bench::index(side);
-            timed.workshop().design[i].plate = Some((die, 0));
+            timed.workshop().design[side].plate = Some((die, 0));
             let file = timed.workshop().set().side(side).dies[n].plates[0].file.clone();
             let begun = Instant::now();
             timed.until(|window| {
@@ -346,7 +345,7 @@ fn turn_over_plates(timed: &mut Timed) {
     for n in 0..coinage::DIES {
         let die = timed.workshop().set().obverse.dies[n].id.clone();
         timed.workshop().section = Section::Design(Side::Obverse);
-        timed.workshop().design[0].plate = Some((die, 0));
+        timed.workshop().design[Side::Obverse].plate = Some((die, 0));
         timed.frame(Vec::new());
     }
     let begun = Instant::now();

@@ -69,7 +69,10 @@ fn each_inconsistency_leads_to_the_place_where_it_is_mended() {
 
     go(&mut user, "No feature tells the dies O1 and O2 apart");
     assert_eq!(user.workshop().section, Section::Dies(Side::Obverse));
-    assert_eq!(user.workshop().die[0].as_ref().unwrap().as_str(), "O2");
+    assert_eq!(
+        user.workshop().die[Side::Obverse].as_ref().unwrap().as_str(),
+        "O2"
+    );
     assert!(user.says("Name of the die"));
     back(&mut user);
 
@@ -86,7 +89,7 @@ fn each_inconsistency_leads_to_the_place_where_it_is_mended() {
     go(&mut user, "The plate lacks the landmarks");
     assert_eq!(user.workshop().section, Section::Design(Side::Reverse));
     assert_eq!(
-        user.workshop().design[1].plate.clone().unwrap().0,
+        user.workshop().design[Side::Reverse].plate.clone().unwrap().0,
         set.reverse.dies[2].id
     );
     assert!(user.says("(not on this plate)"));

@@ -183,7 +183,7 @@ impl User {
 
     /// Where a point of the plate in view is on the screen.
     pub fn on_plate(&self, side: Side, point: PicturePoint) -> Pos2 {
-        let design = &self.workshop().design[dietell::app::model::bench::index(side)];
+        let design = &self.workshop().design[side];
         design.sight.unwrap().position(point)
     }
 

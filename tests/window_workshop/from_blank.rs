@@ -62,7 +62,7 @@ fn draw_the_first_plate(user: &mut User) -> Vec<String> {
     user.click("Add the first die");
     user.click("Add a plate of die O1\u{2026}");
     user.click("Find the rim");
-    let drafts = &user.workshop().design[0].drafts;
+    let drafts = &user.workshop().design[Side::Obverse].rims;
     let draft = drafts.values().next().copied().unwrap();
     let centre = shot.truth.point_in_picture(SidePoint::origin());
     assert!(

@@ -15,7 +15,7 @@ fn a_rim_is_undone_step_by_step_and_kept_while_the_set_is_open() {
     user.click("Add the first die");
     user.click("Add a plate of die O1\u{2026}");
     let rim = |user: &User| {
-        let drafts = &user.workshop().design[0].drafts;
+        let drafts = &user.workshop().design[Side::Obverse].rims;
         drafts.values().next().map(|draft| draft.rim)
     };
     let saved = |user: &User| user.workshop().set().clone();

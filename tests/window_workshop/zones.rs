@@ -113,7 +113,7 @@ fn a_zone_keeps_its_smallest_size_and_an_empty_click_selects_nothing() {
     // Beside the zone a drag makes another; a click there selects none, so that its handles are gone.
     let empty = at(&user, -6.0, -6.0);
     user.tap(empty);
-    assert_eq!(user.workshop().design[0].zone, None);
+    assert_eq!(user.workshop().design[Side::Obverse].zone, None);
     let (from, to) = (at(&user, 5.0, 5.0), at(&user, 7.0, 7.0));
     user.drag(from, to);
     assert_eq!(user.workshop().set().obverse.zones.len(), 2);
@@ -121,18 +121,21 @@ fn a_zone_keeps_its_smallest_size_and_an_empty_click_selects_nothing() {
     // A click in the first selects it again.
     let inside = at(&user, 3.0, 3.0);
     user.tap(inside);
-    assert_eq!(user.workshop().design[0].zone, Some(zone(&user, 0).id));
+    assert_eq!(
+        user.workshop().design[Side::Obverse].zone,
+        Some(zone(&user, 0).id)
+    );
 }
 
 #[test]
 fn keys_move_and_resize_the_selected_zone() {
     let (mut user, _) = with_a_plate();
     user.click("Draw zones");
-    let middle = user.workshop().design[0].sight.unwrap().rect.center();
+    let middle = user.workshop().design[Side::Obverse].sight.unwrap().rect.center();
     user.tap(middle);
     user.key(Modifiers::NONE, Key::Enter);
     let first = zone(&user, 0);
-    assert_eq!(user.workshop().design[0].zone, Some(first.id.clone()));
+    assert_eq!(user.workshop().design[Side::Obverse].zone, Some(first.id.clone()));
     assert!((first.size_mm.0 - 3.0).abs() < 2e-3, "{first:?}");
     user.key(Modifiers::NONE, Key::ArrowRight);
     user.key(Modifiers::SHIFT, Key::ArrowUp);

@@ -9,6 +9,7 @@ use egui::{Color32, ColorImage, Mesh, Painter, Pos2, Rect, TextureHandle, Textur
 use image::RgbaImage;
 use nalgebra::{Matrix3, Vector3};
 
+use super::camera::Sight;
 use crate::crop::{Crop, CropFrame, edges_over, even_light, magnification, signed_difference, view_picture};
 use crate::geometry::SidePoint;
 use crate::photo::Picture;
@@ -154,6 +155,17 @@ impl Canvases {
     /// Shows a canvas in `rect` (in points); asks for a new drawing where the last is not of exactly this.
     pub fn show(&mut self, ui: &Ui, rect: Rect, key: &str, shown: Shown) {
         self.show_part(ui, rect, rect, 1.0, key, shown);
+    }
+
+    /// Shows a picture as it is seen.
+    pub fn show_picture(&mut self, ui: &Ui, key: &str, picture: &Arc<Picture>, sight: &Sight) {
+        let shown = Shown {
+            picture: Arc::clone(picture),
+            picture_from_canvas: sight.picture_from_canvas(),
+            size_px: sight.size_px(),
+            treatment: Treatment::default(),
+        };
+        self.show(ui, sight.rect, key, shown);
     }
 
     /// As [`Canvases::show`], but only what lies in `part` and with an opacity of 0 to 1: for curtains and blends.

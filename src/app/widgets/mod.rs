@@ -3,7 +3,10 @@
 pub mod camera;
 pub mod canvas;
 pub mod notice;
+pub mod nudge;
 pub mod paint;
 pub mod pane;
+pub mod picture_marks;
+pub mod rim;
 pub mod rows;
 pub mod theme;

@@ -1,8 +1,12 @@
 //! A pane that shows a picture under pan, zoom and turn: by drag, middle button or Space, wheel at the pointer, pinch.
 
-use egui::{Key, PointerButton, Rect, Response, Ui};
+use egui::{
+    EventFilter, Id, Key, PointerButton, Popup, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui,
+    WidgetInfo,
+};
 
 use super::camera::{Camera, Sight};
+use super::theme::palette;
 use crate::geometry::PicturePoint;
 use crate::photo::Picture;
 
@@ -122,3 +126,42 @@ impl PictureView {
 
 /// How much a point of wheel travel zooms, as a power of e; a usual notch of 50 points gives about a fifth.
 const WHEEL_ZOOM: f64 = 0.0036;
+
+/// A pane in all the room that is left; pressed, it takes the focus. `name` is what a screen reader says.
+pub fn pane(ui: &mut Ui, id: Id, name: &str) -> Response {
+    let rect = ui.available_rect_before_wrap();
+    ui.advance_cursor_after_rect(rect);
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, name));
+    if response.clicked() || response.drag_started() {
+        response.request_focus();
+    }
+    response
+}
+
+/// While the pane has the focus the arrow keys nudge and do not walk over the widgets; Tab still does.
+pub fn keep_arrows(ui: &Ui, id: Id) {
+    let filter = EventFilter {
+        tab: false,
+        horizontal_arrows: true,
+        vertical_arrows: true,
+        escape: true,
+    };
+    ui.memory_mut(|m| m.set_focus_lock_filter(id, filter));
+}
+
+/// Whether keys are the pane's: no other widget and no menu has a claim on them.
+#[must_use]
+pub fn has_keys(ui: &Ui, id: Id) -> bool {
+    let focused = ui.memory(|m| m.focused());
+    focused.is_none_or(|focused| focused == id) && !Popup::is_any_open(ui.ctx())
+}
+
+/// Outlines the pane while it has the focus.
+pub fn outline_focus(ui: &Ui, response: &Response) {
+    if response.has_focus() {
+        let stroke = Stroke::new(1.0, palette(ui).accent);
+        ui.painter()
+            .rect_stroke(response.rect, 0.0, stroke, StrokeKind::Inside);
+    }
+}

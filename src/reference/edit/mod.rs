@@ -1,11 +1,18 @@
 //! Changes to a set that keep it consistent: what is renamed is renamed wherever it is named, and what hangs on a
 //! removed part goes with it and is told.
 
+mod add;
 mod remove;
 mod rename;
+mod set;
 
+pub use add::{
+    add_answer, add_die, add_fact, add_feature, add_landmark, add_pairing, add_rarity_band, add_state,
+    add_zone, next_die_id,
+};
 pub use remove::{consequences_of_removing, remove};
 pub use rename::{may_rename, rename};
+pub use set::{move_landmark, set_answer, set_fact, set_shown, shape_zone};
 
 use super::validate::Place;
 

@@ -9,12 +9,12 @@ use crate::app::model::bench::index;
 use crate::app::model::page::Page;
 use crate::app::shell::snapping::Snapping;
 use crate::app::widgets::camera::Camera;
+use crate::app::widgets::nudge::nudges;
+use crate::app::widgets::pane;
 use crate::geometry::PictureVector;
 
-/// An arrow key's nudge, in picture px.
+/// An arrow key's nudge, in picture px; ten times as far with Shift.
 const NUDGE_PX: f64 = 0.1;
-/// With Shift, in picture px.
-const LARGE_NUDGE_PX: f64 = 1.0;
 
 /// The id of the photo's pane, which takes the keys while it has the focus.
 pub fn photo_id() -> egui::Id {
@@ -23,36 +23,18 @@ pub fn photo_id() -> egui::Id {
 
 /// Answers the keys that no other widget has a claim on.
 pub fn keys(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
-    let focused = ui.memory(|m| m.focused());
-    if focused.is_some_and(|id| id != photo_id()) || egui::Popup::is_any_open(ui.ctx()) {
+    if !pane::has_keys(ui, photo_id()) {
         return;
     }
-    let (pressed, now_s) = ui.input_mut(|i| {
-        let mut pressed = Vec::new();
-        for (key, x, y) in [
-            (Key::ArrowLeft, -1.0, 0.0),
-            (Key::ArrowRight, 1.0, 0.0),
-            (Key::ArrowUp, 0.0, -1.0),
-            (Key::ArrowDown, 0.0, 1.0),
-        ] {
-            for _ in 0..i.count_and_consume_key(Modifiers::SHIFT, key) {
-                pressed.push((x * LARGE_NUDGE_PX, y * LARGE_NUDGE_PX));
-            }
-            for _ in 0..i.count_and_consume_key(Modifiers::NONE, key) {
-                pressed.push((x * NUDGE_PX, y * NUDGE_PX));
-            }
-        }
-        (pressed, i.time)
-    });
     let side = page.bench.side;
     // The keys mean directions on the screen, whichever way the view is turned.
     let i = index(side);
     let turn = state.photo_views[i].turn_deg();
     let (sin, cos) = turn.to_radians().sin_cos();
-    let (x, y) = pressed.iter().fold((0.0, 0.0), |(x, y), p| (x + p.0, y + p.1));
-    if x != 0.0 || y != 0.0 {
+    for nudge in nudges(ui) {
+        let (x, y) = (nudge.right * NUDGE_PX, nudge.down * NUDGE_PX);
         let by = PictureVector::new(cos * x + sin * y, -sin * x + cos * y);
-        place::nudge(state, page, by, now_s);
+        place::nudge(state, page, by, ui.input(|i| i.time));
     }
     let key = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
     if key(Key::Delete) || key(Key::Backspace) {

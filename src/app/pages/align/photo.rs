@@ -2,10 +2,9 @@
 
 use std::sync::Arc;
 
-use egui::{Key, PointerButton, Role, Sense, Ui, WidgetInfo};
+use egui::{Key, PointerButton, Role, Ui, WidgetInfo};
 
 use super::keys::photo_id;
-use super::marks::{self, MarkKind};
 use super::state::{AlignPage, Drag, Shows};
 use crate::align::Alignment;
 use crate::app::model::action::Action;
@@ -13,8 +12,8 @@ use crate::app::model::bench::{PictureSlot, index, title};
 use crate::app::model::page::Page;
 use crate::app::pages::align::{lens, place, rim};
 use crate::app::widgets::camera::{Camera, Sight};
-use crate::app::widgets::canvas::{Shown, Treatment};
-use crate::app::widgets::pane::{FitTo, PrimaryDrag};
+use crate::app::widgets::pane::{self, FitTo, PrimaryDrag};
+use crate::app::widgets::picture_marks::{self as marks, MarkKind};
 use crate::app::widgets::theme::{Palette, palette};
 use crate::flow;
 use crate::geometry::{PicturePoint, SidePoint};
@@ -67,52 +66,19 @@ fn pane_ui(
     aligned: Option<Aligned<'_>>,
 ) {
     let side = page.bench.side;
-    let rect = ui.available_rect_before_wrap();
-    ui.advance_cursor_after_rect(rect);
-    let response = ui.interact(rect, photo_id(), Sense::click_and_drag());
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("{} photo", title(side))));
-    if response.clicked() || response.drag_started() {
-        response.request_focus();
-    }
-    keep_arrows(ui);
+    let response = pane::pane(ui, photo_id(), &format!("{} photo", title(side)));
+    let rect = response.rect;
+    pane::keep_arrows(ui, photo_id());
     let fit = fit_to(page, side, picture);
     let sight = state.photo_views[index(side)].sight(ui, rect, fit);
     let drag = follow_drag(ui, state, page, &response, &sight);
     let sight = state.photo_views[index(side)].navigate(ui, &response, sight, drag);
     state.seen[index(side)] = Some(sight);
-    page.canvases.show(
-        ui,
-        rect,
-        &format!("photo/{}", side.word()),
-        Shown {
-            picture: Arc::clone(picture),
-            picture_from_canvas: sight.picture_from_canvas(),
-            size_px: sight.size_px(),
-            treatment: Treatment::default(),
-        },
-    );
+    page.canvases
+        .show_picture(ui, &format!("photo/{}", side.word()), picture, &sight);
     paint_marks(ui, p, state, page, &sight, aligned);
     follow_pointer(ui, state, page, &response, &sight, picture);
-    if response.has_focus() {
-        let stroke = egui::Stroke::new(1.0, p.accent);
-        ui.painter()
-            .rect_stroke(rect, 0.0, stroke, egui::StrokeKind::Inside);
-    }
-}
-
-/// While the photo has the focus the arrow keys nudge and do not walk over the widgets; Tab still does.
-fn keep_arrows(ui: &Ui) {
-    ui.memory_mut(|m| {
-        m.set_focus_lock_filter(
-            photo_id(),
-            egui::EventFilter {
-                tab: false,
-                horizontal_arrows: true,
-                vertical_arrows: true,
-                escape: true,
-            },
-        );
-    });
+    pane::outline_focus(ui, &response);
 }
 
 /// The coin fills the pane where its rim is known, else the whole photo does.
@@ -161,7 +127,7 @@ fn follow_drag(
         && let Some((name, point)) = marks::nearest(sight, origin, photo.landmarks.iter())
     {
         let name = name.clone();
-        let gesture = state.new_gesture();
+        let gesture = state.gestures.begin();
         let grip = point - sight.picture_point(origin);
         state.select(side, Some(name.clone()));
         state.drag = Some(Drag { name, gesture, grip });
@@ -215,19 +181,15 @@ fn paint_marks(
             let wide = zone.size_mm.0
                 * alignment.picture_from_side.px_per_mm(zone.centre_mm)
                 * sight.points_per_px();
-            let label = if labelled || wide >= LABELLED_FROM_POINTS {
-                Shows::Yes
-            } else {
-                Shows::No
-            };
+            let title = (labelled || wide >= LABELLED_FROM_POINTS).then_some(zone.title.as_str());
             let transform = flow::zone_transform(alignment, photo, zone);
-            marks::zone(&painter, p, sight, &transform, zone, radius95_mm, label);
+            marks::zone(&painter, p, sight, &transform, zone, radius95_mm, title);
         }
     }
     if state.rim == Shows::Yes
         && let Some(found) = &photo.rim
     {
-        rim::paint_rim(ui, p, sight, found);
+        crate::app::widgets::rim::paint_rim(&painter, p, sight, found);
     }
     for (number, landmark) in (1..).zip(&reference.landmarks) {
         let Some(point) = photo.landmarks.get(&landmark.name) else {

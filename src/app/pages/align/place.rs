@@ -83,16 +83,10 @@ pub fn move_to(page: &mut Page<'_>, name: &LandmarkName, point: PicturePoint, ge
 
 /// Moves the selected landmark a little; nudges in quick succession are one step of undo.
 pub fn nudge(state: &mut AlignPage, page: &mut Page<'_>, by: PictureVector, now_s: f64) {
-    /// Nudges farther apart than this, in s, are steps of their own.
-    const ONE_GESTURE_S: f64 = 1.0;
     let Some((name, point)) = selected_point(state, page) else {
         return;
     };
-    let gesture = match &state.nudge {
-        Some((last, gesture, at)) if *last == name && now_s - at < ONE_GESTURE_S => *gesture,
-        _ => state.new_gesture(),
-    };
-    state.nudge = Some((name.clone(), gesture, now_s));
+    let gesture = state.gestures.nudge(name.as_str(), now_s);
     move_to(page, &name, point + by, gesture);
 }
 

@@ -4,14 +4,13 @@ use std::sync::Arc;
 
 use egui::{Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use super::marks::{self, MarkKind};
 use super::state::AlignPage;
 use crate::app::model::bench::{PictureSlot, PlateKey, index};
 use crate::app::model::page::Page;
 use crate::app::model::shelf::PlateView;
-use crate::app::widgets::canvas::{Shown, Treatment};
 use crate::app::widgets::paint;
 use crate::app::widgets::pane::{FitTo, PictureView, PrimaryDrag};
+use crate::app::widgets::picture_marks::{self as marks, MarkKind};
 use crate::app::widgets::theme::{Palette, palette};
 use crate::geometry::PicturePoint;
 use crate::photo::Picture;
@@ -150,17 +149,7 @@ fn picture_ui(
         state.plate_view = Some(view);
     }
     let canvas_key = format!("plate/{}", side.word());
-    page.canvases.show(
-        ui,
-        rect,
-        &canvas_key,
-        Shown {
-            picture: Arc::clone(picture),
-            picture_from_canvas: sight.picture_from_canvas(),
-            size_px: sight.size_px(),
-            treatment: Treatment::default(),
-        },
-    );
+    page.canvases.show_picture(ui, &canvas_key, picture, &sight);
     let painter = ui.painter_at(rect);
     let mut marked = Vec::new();
     for (number, landmark) in (1..).zip(&reference.landmarks) {
@@ -207,17 +196,8 @@ fn overview_ui(
     );
     let sight = PictureView::default().sight(ui, place, FitTo::whole(picture));
     ui.painter_at(rect).rect_filled(place, 2.0, p.well);
-    page.canvases.show(
-        ui,
-        place,
-        &format!("plate overview/{}", key.0.word()),
-        Shown {
-            picture: Arc::clone(picture),
-            picture_from_canvas: sight.picture_from_canvas(),
-            size_px: sight.size_px(),
-            treatment: Treatment::default(),
-        },
-    );
+    page.canvases
+        .show_picture(ui, &format!("plate overview/{}", key.0.word()), picture, &sight);
     let painter = ui.painter_at(rect);
     let stroke = egui::Stroke::new(1.0, p.line);
     painter.rect_stroke(place, 2.0, stroke, egui::StrokeKind::Outside);

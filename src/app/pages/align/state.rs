@@ -3,6 +3,7 @@
 use crate::app::model::bench::index;
 use crate::app::model::page::Page;
 use crate::app::widgets::camera::Sight;
+use crate::app::widgets::nudge::Gestures;
 use crate::app::widgets::pane::PictureView;
 use crate::geometry::{PicturePoint, PictureVector};
 use crate::reference::{DieId, LandmarkName, Side};
@@ -76,16 +77,15 @@ pub struct AlignPage {
     /// The rim with its handles.
     pub rim: Shows,
     /// A handle of the rim being dragged.
-    pub rim_drag: Option<super::rim::RimDrag>,
+    pub rim_drag: Option<crate::app::widgets::rim::RimDrag>,
     /// Zones on the photo.
     pub zones: Shows,
     /// The magnifier.
     pub lens: Shows,
     /// The lens's texture.
     pub lens_texture: Option<egui::TextureHandle>,
-    /// The last gesture's number and what it moved, with the time of its last nudge in s.
-    pub nudge: Option<(LandmarkName, u64, f64)>,
-    gestures: u64,
+    /// Numbers the gestures.
+    pub gestures: Gestures,
     greeted: [bool; 2],
 }
 
@@ -107,8 +107,7 @@ impl Default for AlignPage {
             zones: Shows::Yes,
             lens: Shows::Yes,
             lens_texture: None,
-            nudge: None,
-            gestures: 0,
+            gestures: Gestures::default(),
             greeted: [false; 2],
         }
     }
@@ -126,12 +125,6 @@ impl AlignPage {
         self.selected[index(side)] = name;
         self.plate_view = None;
         self.scroll_to_selected = true;
-    }
-
-    /// A gesture number not used before.
-    pub fn new_gesture(&mut self) -> u64 {
-        self.gestures += 1;
-        self.gestures
     }
 
     /// Brings the state in line with the bench: a side seen for the first time has its first unplaced landmark

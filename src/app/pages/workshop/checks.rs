@@ -8,7 +8,7 @@ use super::state::Section;
 use crate::reference::usefulness::{
     Reach, Series, SideSeries, Usefulness, series_for_side, shortest_series, usefulness,
 };
-use crate::reference::{DieId, FeatureId, Finding, Place, ReferenceSet, Severity, Side, SideReference};
+use crate::reference::{DieId, FeatureId, Finding, Place, ReferenceSet, Severity, SideReference, Sides};
 use crate::words::capital;
 
 /// The section "Checks".
@@ -111,8 +111,8 @@ pub fn summary(findings: &[Finding]) -> String {
 }
 
 /// How well the features of each side tell its dies apart, and the shortest series that decides between two dies.
-pub fn usefulness_ui(ui: &mut Ui, set: &ReferenceSet, found: &[SideUsefulness; 2]) {
-    for (side, found) in Side::BOTH.into_iter().zip(found) {
+pub fn usefulness_ui(ui: &mut Ui, set: &ReferenceSet, found: &Sides<SideUsefulness>) {
+    for (side, found) in found.iter() {
         ui.add_space(16.0);
         ui.strong(format!("Which {} features are worth looking at", side.word()));
         if found.features.is_empty() {

@@ -3,13 +3,8 @@
 use egui::Ui;
 
 use super::edits::Edits;
-use super::fields::{
-    NumberForm, fresh_name, heading, long_text, name, number, number_bare, optional_number, remove_button,
-    small_label, text, text_of_part,
-};
-use crate::reference::{
-    FactChoice, FactId, FactQuestion, Place, PriceSlope, RarityBand, RarityId, ReferenceSet,
-};
+use super::fields::{NumberForm, heading, small_label};
+use crate::reference::{FactChoice, FactQuestion, Place, PriceSlope, RarityBand, ReferenceSet, edit};
 
 /// The section "Coinage".
 pub fn coinage_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
@@ -18,76 +13,38 @@ pub fn coinage_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
         "Coinage",
         "What the set covers, and the measures that everything else is drawn to.",
     );
-    text(ui, edits, "Title", &set.title, |set, v| set.title = v);
-    long_text(
-        ui,
-        edits,
-        "About: what it covers, who made it",
-        &set.about,
-        |set, v| set.about = v,
-    );
+    edits.text(ui, "Title", &set.title, |set| Some(&mut set.title));
+    let about = "About: what it covers, who made it";
+    edits.long_text(ui, about, &set.about, 3, |set| Some(&mut set.about));
     ui.add_space(8.0);
-    measures_ui(ui, set, edits);
-    ui.add_space(16.0);
-    facts_ui(ui, set, edits);
-    ui.add_space(16.0);
-    rarity_ui(ui, set, edits);
-    ui.add_space(16.0);
-    slope_ui(ui, set, edits);
-    ui.add_space(16.0);
-    cautions_ui(ui, set, edits);
+    for part in [measures_ui, facts_ui, rarity_ui, slope_ui, cautions_ui] {
+        part(ui, set, edits);
+        ui.add_space(16.0);
+    }
 }
 
 fn measures_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     ui.strong("Measures");
     let m = &set.measures;
-    number(
-        ui,
-        edits,
-        "Diameter",
-        m.diameter_mm,
-        &NumberForm::mm(1.0..=200.0),
-        |set, v| {
-            set.measures.diameter_mm = v;
-        },
-    );
-    let grams = NumberForm {
-        unit: " g",
-        range: 0.01..=1000.0,
-        step: 0.01,
-        decimals: 2,
-    };
-    optional_number(ui, edits, "Weight", m.weight_g, 5.0, &grams, |set, v| {
-        set.measures.weight_g = v
+    ui.horizontal(|ui| {
+        ui.label("Diameter");
+        let form = NumberForm::mm(1.0..=200.0);
+        edits.number(ui, "Diameter", m.diameter_mm, &form, |set| {
+            Some(&mut set.measures.diameter_mm)
+        });
     });
-    optional_number(
-        ui,
-        edits,
-        "Weight may differ by",
-        m.weight_tolerance_g,
-        0.2,
-        &grams,
-        |set, v| {
-            set.measures.weight_tolerance_g = v;
-        },
-    );
-    let degrees = NumberForm {
-        unit: "°",
-        range: 0.0..=359.0,
-        step: 1.0,
-        decimals: 0,
-    };
-    optional_number(
-        ui,
-        edits,
-        "Die axis",
-        m.die_axis_deg,
-        180.0,
-        &degrees,
-        |set, v| {
-            set.measures.die_axis_deg = v;
-        },
-    );
+    let grams = NumberForm::new(" g", 0.01..=1000.0, 0.01, 2);
+    edits.optional_number(ui, "Weight", m.weight_g, 5.0, &grams, |set| {
+        Some(&mut set.measures.weight_g)
+    });
+    let tolerance = m.weight_tolerance_g;
+    edits.optional_number(ui, "Weight may differ by", tolerance, 0.2, &grams, |set| {
+        Some(&mut set.measures.weight_tolerance_g)
+    });
+    let degrees = NumberForm::new("°", 0.0..=359.0, 1.0, 0);
+    edits.optional_number(ui, "Die axis", m.die_axis_deg, 180.0, &degrees, |set| {
+        Some(&mut set.measures.die_axis_deg)
+    });
 }
 
 fn facts_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
@@ -95,53 +52,7 @@ fn facts_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     ui.weak("Read off the coin before the dies are compared: date, mint mark and the like.");
     for (i, fact) in set.facts.iter().enumerate() {
         ui.push_id(("fact", i), |ui| {
-            ui.group(|ui| {
-                text_of_part(
-                    ui,
-                    edits,
-                    "Question",
-                    fact.id.as_str(),
-                    &fact.question,
-                    move |set, v| {
-                        if let Some(fact) = set.facts.get_mut(i) {
-                            fact.question = v;
-                        }
-                    },
-                );
-                small_label(
-                    ui,
-                    "Answers: the value that pairings refer to, and what the user reads",
-                );
-                for (j, choice) in fact.choices.iter().enumerate() {
-                    let which = format!("answer {} to {}", j + 1, fact.id);
-                    ui.push_id(j, |ui| choice_ui(ui, edits, (i, j), &which, choice));
-                }
-                ui.horizontal(|ui| {
-                    let add = ui.button("Add an answer");
-                    if add
-                        .accessible_name(format!("Add an answer to {}", fact.id))
-                        .clicked()
-                    {
-                        edits.step("the new answer", move |set| {
-                            if let Some(fact) = set.facts.get_mut(i) {
-                                let value =
-                                    fresh_name("answer ", fact.choices.iter().map(|c| c.value.as_str()));
-                                fact.choices.push(FactChoice {
-                                    value,
-                                    words: String::new(),
-                                });
-                            }
-                        });
-                    }
-                    remove_button(
-                        ui,
-                        edits,
-                        set,
-                        "Remove this question",
-                        &Place::Fact(fact.id.clone()),
-                    );
-                });
-            });
+            ui.group(|ui| fact_ui(ui, set, i, fact, edits));
         });
     }
     ui.horizontal(|ui| {
@@ -153,24 +64,41 @@ fn facts_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
                 "Which mint mark does it bear?",
             ),
         ] {
-            if !set.facts.iter().any(|f| f.id.as_str() == id) && ui.button(label).clicked() {
-                add_fact(edits, id.to_owned(), question.to_owned());
+            let asked = set.facts.iter().any(|fact| fact.id.as_str() == id);
+            if !asked && ui.button(label).clicked() {
+                edits.step("the new question", move |set| {
+                    edit::add_fact(set, Some(id), question)
+                });
             }
         }
         if ui.button("Ask for something else").clicked() {
-            let id = fresh_name("fact ", set.facts.iter().map(|f| f.id.as_str()));
-            add_fact(edits, id, String::new());
+            edits.step("the new question", |set| edit::add_fact(set, None, ""));
         }
     });
 }
 
-fn add_fact(edits: &mut Edits, id: String, question: String) {
-    edits.step("the new question", move |set| {
-        set.facts.push(FactQuestion {
-            id: FactId(id),
-            question,
-            choices: Vec::new(),
-        });
+fn fact_ui(ui: &mut Ui, set: &ReferenceSet, i: usize, fact: &FactQuestion, edits: &mut Edits) {
+    edits
+        .text(ui, "Question", &fact.question, move |set| {
+            Some(&mut set.facts.get_mut(i)?.question)
+        })
+        .accessible_name(format!("Question of {}", fact.id));
+    let label = "Answers: the value that pairings refer to, and what the user reads";
+    small_label(ui, label);
+    for (j, choice) in fact.choices.iter().enumerate() {
+        let which = format!("answer {} to {}", j + 1, fact.id);
+        ui.push_id(j, |ui| choice_ui(ui, edits, (i, j), &which, choice));
+    }
+    ui.horizontal(|ui| {
+        let add = ui.button("Add an answer");
+        let add = add.accessible_name(format!("Add an answer to {}", fact.id));
+        if add.clicked() {
+            edits.step("the new answer", move |set| {
+                set.facts.get_mut(i).map(edit::add_answer);
+            });
+        }
+        let place = Place::Fact(fact.id.clone());
+        edits.remove_button(ui, set, "Remove this question", &place);
     });
 }
 
@@ -182,41 +110,17 @@ fn choice_ui(
     choice: &FactChoice,
 ) {
     ui.columns(2, |columns| {
-        text_of_part(
-            &mut columns[0],
-            edits,
-            "Value",
-            which,
-            &choice.value,
-            move |set, v| {
-                let Some(fact) = set.facts.get_mut(fact) else {
-                    return;
-                };
-                let id = fact.id.clone();
-                let Some(choice) = fact.choices.get_mut(index) else {
-                    return;
-                };
-                let old = std::mem::replace(&mut choice.value, v.clone());
-                // Pairings refer to the answer by its value, so they follow.
-                for known in set.pairings.iter_mut().filter_map(|p| p.facts.get_mut(&id)) {
-                    for value in known.iter_mut().filter(|value| **value == old) {
-                        value.clone_from(&v);
-                    }
-                }
-            },
-        );
-        text_of_part(
-            &mut columns[1],
-            edits,
-            "Words, where the value alone does not say it",
-            which,
-            &choice.words,
-            move |set, v| {
-                if let Some(choice) = set.facts.get_mut(fact).and_then(|f| f.choices.get_mut(index)) {
-                    choice.words = v;
-                }
-            },
-        );
+        edits
+            .text_to(&mut columns[0], "Value", &choice.value, move |set, value| {
+                edit::set_answer(set, fact, index, &value);
+            })
+            .accessible_name(format!("Value of {which}"));
+        let label = "Words, where the value alone does not say it";
+        edits
+            .text(&mut columns[1], label, &choice.words, move |set| {
+                Some(&mut set.facts.get_mut(fact)?.choices.get_mut(index)?.words)
+            })
+            .accessible_name(format!("{label} of {which}"));
     });
 }
 
@@ -225,39 +129,25 @@ fn rarity_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     ui.weak("Your own names for how rare a pairing is, with what each means.");
     for (i, band) in set.rarity_bands.iter().enumerate() {
         ui.push_id(("band", i), |ui| {
-            ui.horizontal(|ui| {
-                ui.set_max_width(ui.available_width());
-                let place = Place::RarityBand(band.id.clone());
-                name(ui, edits, set, "Name", &place, band.id.as_str());
-                let mut meaning = band.meaning.clone();
-                let label = ui.label("means");
-                let width = (ui.available_width() - 90.0).max(120.0);
-                let response = ui
-                    .add(egui::TextEdit::singleline(&mut meaning).desired_width(width))
-                    .labelled_by(label.id)
-                    .accessible_name(format!("What band {} means", band.id));
-                if response.changed() {
-                    edits.continued("the change of a rarity meaning", response.id, move |set| {
-                        if let Some(band) = set.rarity_bands.get_mut(i) {
-                            band.meaning = meaning;
-                        }
-                    });
-                }
-                remove_button(ui, edits, set, "Remove", &place);
-            });
+            ui.horizontal(|ui| band_ui(ui, set, i, band, edits));
         });
     }
     if ui.button("Add a rarity band").clicked() {
-        edits.step("the new rarity band", |set| {
-            let id = fresh_name("band ", set.rarity_bands.iter().map(|b| b.id.as_str()));
-            set.rarity_bands.push(RarityBand {
-                id: RarityId(id),
-                meaning: String::new(),
-                at_least: None,
-                at_most: None,
-            });
-        });
+        edits.step("the new rarity band", edit::add_rarity_band);
     }
+}
+
+fn band_ui(ui: &mut Ui, set: &ReferenceSet, i: usize, band: &RarityBand, edits: &mut Edits) {
+    ui.set_max_width(ui.available_width());
+    let place = Place::RarityBand(band.id.clone());
+    edits.name(ui, set, "Name", &place, band.id.as_str());
+    ui.label("means");
+    let width = (ui.available_width() - 90.0).max(120.0);
+    let name = format!("What band {} means", band.id);
+    edits.line(ui, &name, &band.meaning, width, move |set| {
+        Some(&mut set.rarity_bands.get_mut(i)?.meaning)
+    });
+    edits.remove_button(ui, set, "Remove", &place);
 }
 
 fn slope_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
@@ -266,55 +156,17 @@ fn slope_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     let Some(slope) = &set.price_slope else {
         if ui.button("Add a price slope").clicked() {
             edits.step("the new price slope", |set| {
-                set.price_slope = Some(PriceSlope {
-                    source: String::new(),
-                    steps: Vec::new(),
-                });
+                set.price_slope = Some(PriceSlope::default())
             });
         }
         return;
     };
-    text(
-        ui,
-        edits,
-        "Where the slope comes from",
-        &slope.source,
-        |set, v| {
-            if let Some(slope) = &mut set.price_slope {
-                slope.source = v;
-            }
-        },
-    );
-    let times = NumberForm {
-        unit: " times",
-        range: 0.01..=100_000.0,
-        step: 0.05,
-        decimals: 2,
-    };
+    edits.text(ui, "Where the slope comes from", &slope.source, |set| {
+        Some(&mut set.price_slope.as_mut()?.source)
+    });
     for (i, (grade, factor)) in slope.steps.iter().enumerate() {
         ui.push_id(("slope", i), |ui| {
-            ui.horizontal(|ui| {
-                let label = ui.label("Grade");
-                let mut words = grade.clone();
-                let response = ui
-                    .add(egui::TextEdit::singleline(&mut words).desired_width(160.0))
-                    .labelled_by(label.id)
-                    .accessible_name(format!("Grade {}", i + 1));
-                if response.changed() {
-                    edits.continued("the change of a grade", response.id, move |set| {
-                        if let Some(step) = set.price_slope.as_mut().and_then(|s| s.steps.get_mut(i)) {
-                            step.0 = words;
-                        }
-                    });
-                }
-                ui.label("brings");
-                let named = format!("What grade {} brings", i + 1);
-                number_bare(ui, edits, &named, *factor, &times, move |set, v| {
-                    if let Some(step) = set.price_slope.as_mut().and_then(|s| s.steps.get_mut(i)) {
-                        step.1 = v;
-                    }
-                });
-            });
+            ui.horizontal(|ui| grade_ui(ui, i, grade, *factor, edits));
         });
     }
     ui.horizontal(|ui| {
@@ -332,22 +184,26 @@ fn slope_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     });
 }
 
+fn grade_ui(ui: &mut Ui, i: usize, grade: &str, factor: f64, edits: &mut Edits) {
+    fn step(set: &mut ReferenceSet, i: usize) -> Option<&mut (String, f64)> {
+        set.price_slope.as_mut()?.steps.get_mut(i)
+    }
+    ui.label("Grade");
+    let name = format!("Grade {}", i + 1);
+    edits.line(ui, &name, grade, 160.0, move |set| Some(&mut step(set, i)?.0));
+    ui.label("brings");
+    let times = NumberForm::new(" times", 0.01..=100_000.0, 0.05, 2);
+    let name = format!("What grade {} brings", i + 1);
+    edits.number(ui, &name, factor, &times, move |set| Some(&mut step(set, i)?.1));
+}
+
 fn cautions_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     ui.strong("Cautions");
     ui.weak("What a user must know before trusting the set. They stand on every sheet.");
     for (i, caution) in set.cautions.iter().enumerate() {
         ui.push_id(("caution", i), |ui| {
-            text(
-                ui,
-                edits,
-                &format!("Caution {}", i + 1),
-                caution,
-                move |set, v| {
-                    if let Some(caution) = set.cautions.get_mut(i) {
-                        *caution = v;
-                    }
-                },
-            );
+            let label = format!("Caution {}", i + 1);
+            edits.text(ui, &label, caution, move |set| set.cautions.get_mut(i));
         });
     }
     ui.horizontal(|ui| {

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::Section;
-use super::design::Draft;
+use super::design::PlateRim;
+use crate::app::model::bench::PlateKey;
 use crate::photo::Picture;
 use crate::reference::merge::Choice;
 use crate::reference::{DieId, Place, ReferenceSet, Side};
@@ -32,7 +33,7 @@ pub enum WorkshopAction {
     /// Add a plate to a die; asks for a file where none is given.
     AddPlate(Side, DieId, Option<PathBuf>),
     /// Look for the landmarks that a plate still lacks, by another plate.
-    PlaceRest(Side, (DieId, usize)),
+    PlaceRest(PlateKey),
     /// Draw the rim on a plate as one step of undo.
     DrawRim {
         /// The plate's side.
@@ -44,7 +45,7 @@ pub enum WorkshopAction {
         /// Edits in a row with the same number and words are one step.
         gesture: Option<u64>,
         /// The rim.
-        rim: Draft,
+        rim: PlateRim,
     },
     /// Look for the rim on a plate, by its file.
     FindRim(Side, String, Arc<Picture>),
@@ -84,18 +85,22 @@ impl Edits {
         });
     }
 
-    /// A change that joins those before it from the same widget: a typed word, a dragged number.
-    pub fn continued(
+    /// As [`Edits::step`], for a new part of `set`: returns what `add` will return, its name.
+    pub fn add<T>(
         &mut self,
-        words: impl Into<String>,
-        widget: egui::Id,
-        change: impl FnOnce(&mut ReferenceSet) + 'static,
-    ) {
-        self.continued_as(words, widget.value(), change);
+        words: &str,
+        set: &ReferenceSet,
+        add: impl Fn(&mut ReferenceSet) -> T + 'static,
+    ) -> T {
+        let made = add(&mut set.clone());
+        self.step(words, move |set| {
+            add(set);
+        });
+        made
     }
 
-    /// As [`Edits::continued`], told apart by a gesture's number.
-    pub fn continued_as(
+    /// A change that joins those before it of the same gesture: a typed word, a dragged number.
+    pub fn continued(
         &mut self,
         words: impl Into<String>,
         gesture: u64,
@@ -105,17 +110,6 @@ impl Edits {
             words: words.into(),
             gesture: Some(gesture),
             change: Box::new(change),
-        });
-    }
-
-    /// The rim drawn on a plate, as part of a gesture.
-    pub fn rim(&mut self, words: &str, gesture: u64, (side, file): (Side, &str), rim: Draft) {
-        self.actions.push(WorkshopAction::DrawRim {
-            side,
-            file: file.to_owned(),
-            words: words.to_owned(),
-            gesture: Some(gesture),
-            rim,
         });
     }
 

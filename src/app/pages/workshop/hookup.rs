@@ -5,19 +5,18 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::checks::SideUsefulness;
-use super::design::Draft;
+use super::design::PlateRim;
 use super::edits::WorkshopAction;
 use super::plates::PlatesFor;
 use super::state::{Section, Workshop};
 use crate::app::model::action::Action;
-use crate::app::model::bench::index;
 use crate::app::model::message::Message;
 use crate::app::model::store;
 use crate::app::shell::dialogs::Ask;
 use crate::app::shell::window::{Pages, Screen, Window};
 use crate::files;
 use crate::photo::Watch;
-use crate::reference::{self, OpenSet, SetSource, Side, open_set, pack, save_set, validate};
+use crate::reference::{self, OpenSet, SetSource, Side, Sides, open_set, pack, save_set, validate};
 use crate::specimen::changes_for;
 
 /// Findings listed at once, and how many more each time the rest is asked for.
@@ -101,7 +100,7 @@ impl Window {
                 WorkshopAction::GoTo(section) => workshop.section = section,
                 WorkshopAction::Choose(place) => workshop.choose(&place),
                 WorkshopAction::FindRim(side, file, picture) => self.find_plate_rim(side, file, picture),
-                WorkshopAction::PlaceRest(side, plate) => self.place_rest(side, plate),
+                WorkshopAction::PlaceRest(plate) => self.place_rest(plate),
                 WorkshopAction::Undo => workshop.undo(),
                 WorkshopAction::Redo => workshop.redo(),
                 WorkshopAction::Save => self.save_workshop(),
@@ -250,10 +249,10 @@ impl Window {
             let result = store::find_rim(&picture);
             Message::Then(Box::new(move |window| match (result, &mut window.workshop) {
                 (Ok(rim), Some(workshop)) => {
-                    let design = &workshop.design[index(side)];
-                    let turn_deg = design.drafts.get(&file).map_or(0.0, |draft| draft.turn_deg);
+                    let design = &workshop.design[side];
+                    let rotation_deg = design.rims.get(&file).map_or(0.0, |drawn| drawn.rotation_deg);
                     let words = "finding the rim".to_owned();
-                    workshop.draw_rim(side, file, words, None, Draft { rim, turn_deg });
+                    workshop.draw_rim(side, file, words, None, PlateRim { rim, rotation_deg });
                 }
                 (Err(sentence), _) => window.notices.problem(sentence),
                 (Ok(_), None) => {}
@@ -274,7 +273,7 @@ impl Window {
         let (set, folder) = (workshop.set().clone(), workshop.folder.clone());
         self.workers.background(move || {
             let findings = validate(&set, Some(&SetSource::Folder(folder.clone())));
-            let usefulness = Side::BOTH.map(|side| SideUsefulness::of(set.side(side)));
+            let usefulness = Sides::each(|side| SideUsefulness::of(set.side(side)));
             Message::Then(Box::new(move |window| {
                 if let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) {
                     workshop.findings = Some(findings);

@@ -2,15 +2,13 @@
 
 use std::sync::Arc;
 
-use super::fields::fresh_name;
 use super::hookup::open_to_edit;
-use super::state::{Section, Workshop, initial};
+use super::state::{Section, Workshop};
 use crate::app::model::action::Action;
-use crate::app::model::bench::index;
 use crate::app::model::store;
 use crate::app::shell::window::{Pages, Window};
 use crate::files::{self, limits::MOST_PICTURE_BYTES};
-use crate::reference::{DieId, SetSource, Side, save_set, take_in_plate};
+use crate::reference::{DieId, SetSource, Side, edit, save_set, take_in_plate};
 use crate::specimen::{SetReference, die_from_specimen};
 
 impl Window {
@@ -45,8 +43,7 @@ impl Window {
                 };
                 let plate = take_in_plate(set_folder, &photo.original_name, &bytes)
                     .map_err(|error| error.to_string())?;
-                let taken = open.set.side(side).dies.iter().map(|die| die.id.as_str());
-                let id = DieId(fresh_name(initial(side), taken));
+                let id = edit::next_die_id(open.set.side(side), side);
                 let die = die_from_specimen(&open.set, &record, side, id.clone(), &plate)
                     .map_err(|error| error.to_string())?;
                 open.set.side_mut(side).dies.push(die);
@@ -58,7 +55,7 @@ impl Window {
             Box::new(move |window: &mut Window| match result {
                 Ok((mut workshop, die)) => {
                     workshop.section = Section::Dies(side);
-                    workshop.die[index(side)] = Some(die.clone());
+                    workshop.die[side] = Some(die.clone());
                     let copied = copied && window.opened == opened && window.use_set(&workshop);
                     window.put_in_workshop(workshop);
                     let more = if copied {

@@ -1,12 +1,10 @@
 //! The pairings of dies known to have been used together.
 
-use std::collections::BTreeMap;
-
 use egui::{ComboBox, ScrollArea, Ui};
 
 use super::edits::Edits;
-use super::fields::{NumberForm, heading, optional_number, remove_button, text};
-use crate::reference::{DieId, FactQuestion, Pairing, Place, ReferenceSet, Side};
+use super::fields::{NumberForm, heading};
+use crate::reference::{DieId, FactQuestion, Pairing, Place, ReferenceSet, Side, edit};
 
 /// Height of a row of the list, in points; all alike, so that only those in view are laid out.
 const ROW_HEIGHT: f32 = 28.0;
@@ -25,53 +23,45 @@ pub fn pairings_ui(ui: &mut Ui, set: &ReferenceSet, chosen: &mut Option<usize>, 
     if ui.button("Add a pairing").clicked() {
         *chosen = Some(set.pairings.len());
         let (obverse, reverse) = (obverse.id.clone(), reverse.id.clone());
-        edits.step("the new pairing", move |set| {
-            set.pairings.push(Pairing {
-                catalogue: String::new(),
-                obverse,
-                reverse,
-                facts: BTreeMap::new(),
-                rarity: None,
-                estimated_known: None,
-                note: String::new(),
-            });
-        });
+        edits.step("the new pairing", |set| edit::add_pairing(set, obverse, reverse));
     }
     ui.add_space(8.0);
     ScrollArea::vertical()
         .max_height(ROW_HEIGHT * 10.0)
         .auto_shrink([false, true])
         .show_rows(ui, ROW_HEIGHT, set.pairings.len(), |ui, rows| {
-            for i in rows {
-                let Some(pairing) = set.pairings.get(i) else {
-                    continue;
-                };
-                let rarity = pairing.rarity.as_ref().map_or("rarity not given", |r| r.as_str());
-                let words = format!(
-                    "{}   {} with {}   {rarity}",
-                    number_words(pairing),
-                    pairing.obverse,
-                    pairing.reverse
-                );
-                if ui.selectable_label(*chosen == Some(i), words).clicked() {
+            for (i, pairing) in set.pairings.iter().enumerate().take(rows.end).skip(rows.start) {
+                if ui
+                    .selectable_label(*chosen == Some(i), row_words(pairing))
+                    .clicked()
+                {
                     *chosen = Some(i);
                 }
             }
         });
     ui.add_space(8.0);
     if let Some((i, pairing)) = chosen.and_then(|i| Some((i, set.pairings.get(i)?))) {
-        ui.push_id(i, |ui| pairing_ui(ui, set, i, pairing, chosen, edits));
+        ui.push_id(i, |ui| {
+            ui.group(|ui| pairing_ui(ui, set, i, pairing, chosen, edits));
+        });
     } else if !set.pairings.is_empty() {
         ui.weak("Choose a pairing to change it.");
     }
 }
 
-fn number_words(pairing: &Pairing) -> &str {
-    if pairing.catalogue.is_empty() {
-        "no number"
-    } else {
-        &pairing.catalogue
-    }
+fn row_words(pairing: &Pairing) -> String {
+    let number = match pairing.catalogue.as_str() {
+        "" => "no number",
+        number => number,
+    };
+    let rarity = pairing
+        .rarity
+        .as_ref()
+        .map_or("rarity not given", |rarity| rarity.as_str());
+    format!(
+        "{number}   {} with {}   {rarity}",
+        pairing.obverse, pairing.reverse
+    )
 }
 
 fn pairing_ui(
@@ -82,146 +72,115 @@ fn pairing_ui(
     chosen: &mut Option<usize>,
     edits: &mut Edits,
 ) {
-    ui.group(|ui| {
-        text(
-            ui,
-            edits,
-            "Catalogue number",
-            &pairing.catalogue,
-            move |set, v| {
-                if let Some(pairing) = set.pairings.get_mut(i) {
-                    pairing.catalogue = v;
-                }
-            },
-        );
-        ui.horizontal(|ui| {
-            for side in Side::BOTH {
-                die_choice(ui, set, side, i, pairing, edits);
-            }
-            rarity_choice(ui, set, i, pairing, edits);
-        });
-        for fact in &set.facts {
-            fact_choices(ui, i, pairing, fact, edits);
-        }
-        let count = NumberForm {
-            unit: " coins",
-            range: 0.0..=10_000_000.0,
-            step: 1.0,
-            decimals: 0,
-        };
-        optional_number(
-            ui,
-            edits,
-            "Estimated number in existence",
-            pairing.estimated_known,
-            100.0,
-            &count,
-            move |set, v| {
-                if let Some(pairing) = set.pairings.get_mut(i) {
-                    pairing.estimated_known = v;
-                }
-            },
-        );
-        text(ui, edits, "Note", &pairing.note, move |set, v| {
-            if let Some(pairing) = set.pairings.get_mut(i) {
-                pairing.note = v;
-            }
-        });
-        let place = Place::Pairing(i, pairing.catalogue.clone());
-        if remove_button(ui, edits, set, "Remove this pairing", &place) {
-            *chosen = None;
-        }
+    edits.text(ui, "Catalogue number", &pairing.catalogue, move |set| {
+        Some(&mut set.pairings.get_mut(i)?.catalogue)
     });
+    ui.horizontal(|ui| {
+        for side in Side::BOTH {
+            die_choice(ui, set, side, i, pairing, edits);
+        }
+        rarity_choice(ui, set, i, pairing, edits);
+    });
+    for fact in &set.facts {
+        ui.horizontal_wrapped(|ui| fact_choices(ui, i, pairing, fact, edits));
+    }
+    let (label, known) = ("Estimated number in existence", pairing.estimated_known);
+    let count = NumberForm::new(" coins", 0.0..=10_000_000.0, 1.0, 0);
+    edits.optional_number(ui, label, known, 100.0, &count, move |set| {
+        Some(&mut set.pairings.get_mut(i)?.estimated_known)
+    });
+    edits.text(ui, "Note", &pairing.note, move |set| {
+        Some(&mut set.pairings.get_mut(i)?.note)
+    });
+    let place = Place::Pairing(i, pairing.catalogue.clone());
+    if edits.remove_button(ui, set, "Remove this pairing", &place) {
+        *chosen = None;
+    }
+}
+
+/// A list from which one value of the pairing is chosen. Each entry is a value with its words.
+fn choice<T: PartialEq + 'static>(
+    ui: &mut Ui,
+    label: &str,
+    (current, words): (&T, &str),
+    entries: impl Iterator<Item = (T, String)>,
+    change: impl FnOnce(T),
+) {
+    let name = ui.label(label);
+    let list = ComboBox::from_id_salt(label).selected_text(words);
+    let shown = list.show_ui(ui, |ui| {
+        let mut chosen = None;
+        for (value, words) in entries {
+            if ui.selectable_label(value == *current, words).clicked() {
+                chosen = Some(value);
+            }
+        }
+        chosen
+    });
+    shown.response.labelled_by(name.id);
+    if let Some(value) = shown.inner.flatten() {
+        change(value);
+    }
 }
 
 fn die_choice(ui: &mut Ui, set: &ReferenceSet, side: Side, i: usize, pairing: &Pairing, edits: &mut Edits) {
-    let current: &DieId = match side {
+    let current = match side {
         Side::Obverse => &pairing.obverse,
         Side::Reverse => &pairing.reverse,
     };
-    let label = ui.label(format!("{} die", super::state::capital(side)));
-    ComboBox::from_id_salt(("die", side))
-        .selected_text(current.as_str())
-        .show_ui(ui, |ui| {
-            for die in &set.side(side).dies {
-                if ui.selectable_label(&die.id == current, die.id.as_str()).clicked() {
-                    let id = die.id.clone();
-                    edits.step("the change of the die", move |set| {
-                        if let Some(pairing) = set.pairings.get_mut(i) {
-                            match side {
-                                Side::Obverse => pairing.obverse = id,
-                                Side::Reverse => pairing.reverse = id,
-                            }
-                        }
-                    });
+    let label = format!("{} die", side.title());
+    let dies = set.side(side).dies.iter();
+    let entries = dies.map(|die| (die.id.clone(), die.id.to_string()));
+    choice(ui, &label, (current, current.as_str()), entries, |id: DieId| {
+        edits.step("the change of the die", move |set| {
+            if let Some(pairing) = set.pairings.get_mut(i) {
+                match side {
+                    Side::Obverse => pairing.obverse = id,
+                    Side::Reverse => pairing.reverse = id,
                 }
             }
-        })
-        .response
-        .labelled_by(label.id);
+        });
+    });
 }
 
 fn rarity_choice(ui: &mut Ui, set: &ReferenceSet, i: usize, pairing: &Pairing, edits: &mut Edits) {
-    let label = ui.label("Rarity");
-    ComboBox::from_id_salt("rarity")
-        .selected_text(pairing.rarity.as_ref().map_or("not given", |r| r.as_str()))
-        .show_ui(ui, |ui| {
-            let bands = set
-                .rarity_bands
-                .iter()
-                .map(|band| (Some(&band.id), format!("{}: {}", band.id, band.meaning)));
-            for (id, words) in std::iter::once((None, "not given".to_owned())).chain(bands) {
-                if ui
-                    .selectable_label(pairing.rarity.as_ref() == id, words)
-                    .clicked()
-                {
-                    let id = id.cloned();
-                    edits.step("the change of the rarity", move |set| {
-                        if let Some(pairing) = set.pairings.get_mut(i) {
-                            pairing.rarity = id;
-                        }
-                    });
-                }
+    let words = pairing
+        .rarity
+        .as_ref()
+        .map_or("not given", |rarity| rarity.as_str());
+    let bands = set.rarity_bands.iter();
+    let bands = bands.map(|band| (Some(band.id.clone()), format!("{}: {}", band.id, band.meaning)));
+    let entries = std::iter::once((None, "not given".to_owned())).chain(bands);
+    choice(ui, "Rarity", (&pairing.rarity, words), entries, |rarity| {
+        edits.step("the change of the rarity", move |set| {
+            if let Some(pairing) = set.pairings.get_mut(i) {
+                pairing.rarity = rarity;
             }
-        })
-        .response
-        .labelled_by(label.id);
+        });
+    });
 }
 
 fn fact_choices(ui: &mut Ui, i: usize, pairing: &Pairing, fact: &FactQuestion, edits: &mut Edits) {
-    ui.horizontal_wrapped(|ui| {
-        ui.label(if fact.question.is_empty() {
-            fact.id.as_str()
-        } else {
-            &fact.question
-        });
-        let known = pairing.facts.get(&fact.id);
-        for choice in &fact.choices {
-            let mut on = known.is_some_and(|values| values.contains(&choice.value));
-            let words = if choice.words.is_empty() {
-                &choice.value
-            } else {
-                &choice.words
-            };
-            if ui.checkbox(&mut on, words).changed() {
-                let (id, value) = (fact.id.clone(), choice.value.clone());
-                edits.step("the facts of the pairing", move |set| {
-                    let Some(pairing) = set.pairings.get_mut(i) else {
-                        return;
-                    };
-                    let values = pairing.facts.entry(id.clone()).or_default();
-                    values.retain(|v| *v != value);
-                    if on {
-                        values.push(value);
-                    }
-                    if values.is_empty() {
-                        pairing.facts.remove(&id);
-                    }
-                });
-            }
-        }
-        if known.is_none() {
-            ui.weak("any (none ticked)");
-        }
+    ui.label(match fact.question.as_str() {
+        "" => fact.id.as_str(),
+        question => question,
     });
+    let known = pairing.facts.get(&fact.id);
+    for choice in &fact.choices {
+        let mut is_known = known.is_some_and(|values| values.contains(&choice.value));
+        let words = if choice.words.is_empty() {
+            &choice.value
+        } else {
+            &choice.words
+        };
+        if ui.checkbox(&mut is_known, words).changed() {
+            let (id, value) = (fact.id.clone(), choice.value.clone());
+            edits.step("the facts of the pairing", move |set| {
+                edit::set_fact(set, i, &id, value, is_known);
+            });
+        }
+    }
+    if known.is_none() {
+        ui.weak("any (none ticked)");
+    }
 }

@@ -3,13 +3,10 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use super::fields::fresh_name;
-use super::state::initial;
-use crate::app::model::bench::index;
 use crate::app::shell::window::Window;
 use crate::files::{self, limits::MOST_PICTURE_BYTES};
 use crate::photo::{ReadLimits, Watch, read_picture_file};
-use crate::reference::{Die, DieId, Place, Plate, Side, take_in_plate};
+use crate::reference::{DieId, Place, Plate, ReferenceSet, Side, edit, take_in_plate};
 
 /// What pictures become.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,31 +70,19 @@ impl Window {
                 workshop.choose(&first);
             }
             PlatesFor::NewDies => {
-                let mut dies: Vec<Die> = Vec::new();
-                for plate in plates {
-                    let there = &workshop.set().side(side).dies;
-                    let taken = there.iter().chain(&dies).map(|die| die.id.as_str());
-                    let id = DieId(fresh_name(initial(side), taken));
-                    dies.push(Die {
-                        id,
-                        note: String::new(),
-                        shows: BTreeMap::new(),
-                        plates: vec![plate],
-                    });
-                }
-                let words = match dies.len() {
+                let words = match plates.len() {
                     1 => "the new die".to_owned(),
                     n => format!("the {n} new dies"),
                 };
-                workshop.die[index(side)] = dies.first().map(|die| die.id.clone());
-                workshop.edit(
-                    words,
-                    None,
-                    Box::new(move |set| set.side_mut(side).dies.extend(dies)),
-                );
-                if let Some(die) = workshop.die[index(side)].clone() {
-                    workshop.choose(&Place::Plate(side, die, 0));
-                }
+                let first = edit::next_die_id(workshop.set().side(side), side);
+                let change = move |set: &mut ReferenceSet| {
+                    for plate in plates {
+                        edit::add_die(set, side, vec![plate]);
+                    }
+                };
+                workshop.edit(words, None, Box::new(change));
+                workshop.die[side] = Some(first.clone());
+                workshop.choose(&Place::Plate(side, first, 0));
             }
         }
     }

@@ -4,14 +4,13 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::checks::SideUsefulness;
-use super::design::{DesignState, Draft, Drafts};
+use super::design::{DesignState, PlateRim, PlateRims};
 use super::edits::SetChange;
 use super::hookup::MORE_FINDINGS;
 use super::share::PendingMerge;
-use crate::app::model::bench::index;
 use crate::app::model::history::{EditLabel, History};
 use crate::app::model::shelf::PlateShelf;
-use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, Side, save_set};
+use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, Side, Sides, save_set};
 
 /// The sections of the workshop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -50,41 +49,23 @@ impl Section {
     pub fn words(self) -> String {
         match self {
             Section::Coinage => "Coinage".to_owned(),
-            Section::Design(side) => format!("{} design", capital(side)),
-            Section::Features(side) => format!("{} features", capital(side)),
-            Section::Dies(side) => format!("{} dies", capital(side)),
+            Section::Design(side) => format!("{} design", side.title()),
+            Section::Features(side) => format!("{} features", side.title()),
+            Section::Dies(side) => format!("{} dies", side.title()),
             Section::Pairings => "Pairings".to_owned(),
             Section::Checks => "Checks".to_owned(),
         }
     }
 }
 
-/// The side's word with a capital.
-#[must_use]
-pub fn capital(side: Side) -> &'static str {
-    match side {
-        Side::Obverse => "Obverse",
-        Side::Reverse => "Reverse",
-    }
-}
-
-/// The letter that new dies of a side are named by.
-#[must_use]
-pub fn initial(side: Side) -> &'static str {
-    match side {
-        Side::Obverse => "O",
-        Side::Reverse => "R",
-    }
-}
-
 /// What is made in the workshop, as one step of undo changes it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Work {
+pub struct Contents {
     /// The set.
     pub set: ReferenceSet,
     /// The rims drawn on plates, obverse and reverse, shared among the steps of undo. They are no part of the set's
     /// file: what is placed by them is.
-    pub rims: [Arc<Drafts>; 2],
+    pub rims: Sides<Arc<PlateRims>>,
 }
 
 /// The set being made.
@@ -92,21 +73,21 @@ pub struct Workshop {
     /// Its folder.
     pub folder: PathBuf,
     /// The set and the rims drawn on its plates, with their past.
-    pub history: History<Work>,
+    pub history: History<Contents>,
     /// The revision that was last saved.
     pub saved_revision: u64,
     /// The section in view.
     pub section: Section,
     /// The die in view on each side.
-    pub die: [Option<DieId>; 2],
+    pub die: Sides<Option<DieId>>,
     /// What the design sections remember, obverse and reverse.
-    pub design: [DesignState; 2],
+    pub design: Sides<DesignState>,
     /// The pairing in view, by its place in the list.
     pub pairing: Option<usize>,
     /// What there is to mend, as last checked; none before the first check.
     pub findings: Option<Vec<Finding>>,
     /// How well its features tell its dies apart, as last checked.
-    pub usefulness: Option<[SideUsefulness; 2]>,
+    pub usefulness: Option<Sides<SideUsefulness>>,
     /// What came back from another collector and waits for the user's word.
     pub merge: Option<PendingMerge>,
     /// The revision that the findings are of.
@@ -156,16 +137,16 @@ impl Workshop {
         Self {
             folder,
             history: History::weighed(
-                Work {
+                Contents {
                     set,
-                    rims: [Arc::default(), Arc::default()],
+                    rims: Sides::default(),
                 },
-                |work| weight(&work.set),
+                |contents| weight(&contents.set),
             ),
             saved_revision: 0,
             section: Section::Coinage,
-            die: [None, None],
-            design: [DesignState::default(), DesignState::default()],
+            die: Sides::default(),
+            design: Sides::default(),
             pairing: None,
             findings: None,
             usefulness: None,
@@ -190,14 +171,14 @@ impl Workshop {
     /// Changes the set as one step of undo.
     pub fn edit(&mut self, words: String, gesture: Option<u64>, change: SetChange) {
         let label = EditLabel { words, gesture };
-        self.history.edit(label, |work| change(&mut work.set));
+        self.history.edit(label, |contents| change(&mut contents.set));
     }
 
     /// Draws the rim on a plate of a side, named by its file, as one step of undo.
-    pub fn draw_rim(&mut self, side: Side, file: String, words: String, gesture: Option<u64>, rim: Draft) {
+    pub fn draw_rim(&mut self, side: Side, file: String, words: String, gesture: Option<u64>, rim: PlateRim) {
         let label = EditLabel { words, gesture };
-        self.history.edit(label, |work| {
-            Arc::make_mut(&mut work.rims[index(side)]).insert(file, rim);
+        self.history.edit(label, |contents| {
+            Arc::make_mut(&mut contents.rims[side]).insert(file, rim);
         });
         self.show_rims();
     }
@@ -216,8 +197,8 @@ impl Workshop {
 
     /// Gives the design sections the rims as they now are.
     fn show_rims(&mut self) {
-        for (design, rims) in self.design.iter_mut().zip(&self.history.now().rims) {
-            design.drafts = Arc::clone(rims);
+        for (side, rims) in self.history.now().rims.iter() {
+            self.design[side].rims = Arc::clone(rims);
         }
     }
 
@@ -230,16 +211,16 @@ impl Workshop {
     /// Brings a part of the set into view, in the section already chosen.
     pub fn choose(&mut self, place: &Place) {
         match place {
-            Place::Die(side, die) | Place::Shows(side, die, _) => self.die[index(*side)] = Some(die.clone()),
+            Place::Die(side, die) | Place::Shows(side, die, _) => self.die[*side] = Some(die.clone()),
             Place::Plate(side, die, number) => {
-                self.design[index(*side)].plate = Some((die.clone(), *number));
+                self.design[*side].plate = Some((die.clone(), *number));
             }
             Place::PlateLandmark(side, die, number, landmark) => {
-                let design = &mut self.design[index(*side)];
+                let design = &mut self.design[*side];
                 design.plate = Some((die.clone(), *number));
                 design.select_landmark(landmark);
             }
-            Place::Landmark(side, landmark) => self.design[index(*side)].select_landmark(landmark),
+            Place::Landmark(side, landmark) => self.design[*side].select_landmark(landmark),
             Place::Pairing(number, _) => self.pairing = Some(*number),
             _ => {}
         }
@@ -251,11 +232,11 @@ impl Workshop {
     pub fn die_in_view(&self) -> Option<(Side, DieId)> {
         match self.section {
             Section::Design(side) => {
-                let (die, _) = self.design[index(side)].plate_in(self.set().side(side))?;
+                let (die, _) = self.design[side].plate_in(self.set().side(side))?;
                 Some((side, die.id.clone()))
             }
             Section::Dies(side) => {
-                let die = self.die[index(side)].clone()?;
+                let die = self.die[side].clone()?;
                 self.set().side(side).die(&die).map(|die| (side, die.id.clone()))
             }
             _ => None,
@@ -270,7 +251,7 @@ impl Workshop {
             n => format!("adding {n} plates"),
         };
         let change = move |set: &mut ReferenceSet| {
-            if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
+            if let Some(die) = set.side_mut(side).die_mut(&die) {
                 die.plates.extend(plates);
             }
         };

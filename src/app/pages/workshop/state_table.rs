@@ -1,10 +1,13 @@
 //! The table of which die shows which state: dies across, features down. Only what is in view is laid out, so that a
 //! set of hundreds of dies scrolls as one of four.
 
-use egui::{Align, Button, Layout, Popup, Rect, ScrollArea, Sense, Ui, Vec2, pos2, vec2};
+use egui::{
+    Align, Button, Direction, Label, Layout, Popup, Rect, Role, ScrollArea, Sense, Ui, UiBuilder, Vec2,
+    WidgetInfo, pos2, vec2,
+};
 
 use super::edits::Edits;
-use crate::reference::{Die, Feature, Place, ReferenceSet, Side, SideReference};
+use crate::reference::{Die, Feature, Place, ReferenceSet, Side, SideReference, edit};
 
 const CELL: Vec2 = vec2(104.0, 28.0);
 const NAMES_WIDTH: f32 = 230.0;
@@ -43,18 +46,9 @@ pub fn state_table_ui(
                 let cell = cell_at(column, row);
                 ui.scroll_to_rect(cell.expand2(vec2(NAMES_WIDTH, CELL.y)), Some(Align::Center));
             }
-            let columns = in_view(
-                viewport.left() - NAMES_WIDTH,
-                viewport.right() - NAMES_WIDTH,
-                CELL.x,
-                part.dies.len(),
-            );
-            let rows = in_view(
-                viewport.top() - CELL.y,
-                viewport.bottom() - CELL.y,
-                CELL.y,
-                part.features.len(),
-            );
+            let inside = viewport.translate(-vec2(NAMES_WIDTH, CELL.y));
+            let columns = in_view(inside.left(), inside.right(), CELL.x, part.dies.len());
+            let rows = in_view(inside.top(), inside.bottom(), CELL.y, part.features.len());
             for row in rows.clone() {
                 for column in columns.clone() {
                     let rect = cell_at(column, row).shrink(1.0);
@@ -63,34 +57,19 @@ pub fn state_table_ui(
             }
             // The names stay in view: drawn last, over what has scrolled under them.
             let corner = area.min + viewport.min.to_vec2();
-            let background = ui.visuals().panel_fill;
+            let names = vec2(NAMES_WIDTH - 4.0, CELL.y);
             for row in rows {
-                let top = area.top() + (row + 1) as f32 * CELL.y;
-                let rect = Rect::from_min_size(pos2(corner.x, top), vec2(NAMES_WIDTH - 4.0, CELL.y));
-                name_cell(
-                    ui,
-                    rect,
-                    background,
-                    Layout::left_to_right(Align::Center),
-                    feature_words(&part.features[row]),
-                );
+                let rect = Rect::from_min_size(pos2(corner.x, cell_at(0, row).top()), names);
+                let layout = Layout::left_to_right(Align::Center);
+                name_cell(ui, rect, layout, feature_words(&part.features[row]));
             }
             for column in columns {
-                let left = area.left() + NAMES_WIDTH + column as f32 * CELL.x;
-                let rect = Rect::from_min_size(pos2(left, corner.y), CELL);
-                name_cell(
-                    ui,
-                    rect,
-                    background,
-                    Layout::centered_and_justified(egui::Direction::LeftToRight),
-                    part.dies[column].id.as_str(),
-                );
+                let rect = Rect::from_min_size(pos2(cell_at(column, 0).left(), corner.y), CELL);
+                let layout = Layout::centered_and_justified(Direction::LeftToRight);
+                name_cell(ui, rect, layout, part.dies[column].id.as_str());
             }
-            ui.painter().rect_filled(
-                Rect::from_min_size(corner, vec2(NAMES_WIDTH - 4.0, CELL.y)),
-                0.0,
-                background,
-            );
+            let rect = Rect::from_min_size(corner, names);
+            ui.painter().rect_filled(rect, 0.0, ui.visuals().panel_fill);
         });
 }
 
@@ -129,51 +108,34 @@ fn in_view(from: f32, to: f32, length: f32, count: usize) -> std::ops::Range<usi
     cell(from).min(end)..end
 }
 
-fn name_cell(ui: &mut Ui, rect: Rect, background: egui::Color32, layout: Layout, words: &str) {
-    ui.painter().rect_filled(rect, 0.0, background);
-    let mut inside = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(layout));
-    inside.add(egui::Label::new(words).truncate());
+fn name_cell(ui: &mut Ui, rect: Rect, layout: Layout, words: &str) {
+    ui.painter().rect_filled(rect, 0.0, ui.visuals().panel_fill);
+    let mut inside = ui.new_child(UiBuilder::new().max_rect(rect).layout(layout));
+    inside.add(Label::new(words).truncate());
 }
 
 fn cell_ui(ui: &mut Ui, rect: Rect, side: Side, die: &Die, feature: &Feature, edits: &mut Edits) {
     let shown = die.shows.get(&feature.id);
     let words = shown.map_or(SILENT, |state| state.as_str());
-    let known = shown.is_none_or(|state| feature.state(state).is_some());
-    let button = Button::new(if known {
-        words.to_owned()
-    } else {
-        format!("{words} (?)")
-    })
-    .truncate();
-    let response = ui.put(rect, button);
+    let is_known = shown.is_none_or(|state| feature.state(state).is_some());
+    let note = if is_known { "" } else { " (?)" };
+    let response = ui.put(rect, Button::new(format!("{words}{note}")).truncate());
     response.widget_info(|| {
-        egui::WidgetInfo::labeled(
-            egui::Role::Button,
-            true,
-            format!("{} of die {}: {words}", feature_words(feature), die.id),
-        )
+        let name = format!("{} of die {}: {words}", feature_words(feature), die.id);
+        WidgetInfo::labeled(Role::Button, true, name)
     });
     Popup::menu(&response)
         .layout(Layout::top_down_justified(Align::LEFT))
         .show(|ui| {
-            for state in &feature.states {
-                let label = format!("{}: {}", state.id, state.words);
-                if ui.selectable_label(shown == Some(&state.id), label).clicked() {
-                    let (die, feature, state) = (die.id.clone(), feature.id.clone(), state.id.clone());
+            let states = feature.states.iter();
+            let states = states.map(|state| (Some(&state.id), format!("{}: {}", state.id, state.words)));
+            for (state, label) in states.chain([(None, "not known".to_owned())]) {
+                if ui.selectable_label(shown == state, label).clicked() {
+                    let (die, feature, state) = (die.id.clone(), feature.id.clone(), state.cloned());
                     edits.step("what the die shows", move |set| {
-                        if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
-                            die.shows.insert(feature, state);
-                        }
+                        edit::set_shown(set, side, &die, feature, state);
                     });
                 }
-            }
-            if ui.selectable_label(shown.is_none(), "not known").clicked() {
-                let (die, feature) = (die.id.clone(), feature.id.clone());
-                edits.step("what the die shows", move |set| {
-                    if let Some(die) = set.side_mut(side).dies.iter_mut().find(|d| d.id == die) {
-                        die.shows.remove(&feature);
-                    }
-                });
             }
         });
 }

@@ -4,7 +4,6 @@ use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::{Section, Workshop};
-use crate::app::model::bench::index;
 use crate::app::pages::workshop::{checks, coinage, design, dies, features, pairings, sets, share};
 use crate::app::shell::window::Window;
 use crate::app::widgets::canvas::Canvases;
@@ -64,7 +63,7 @@ fn workshop_ui(ui: &mut Ui, workshop: &mut Workshop, canvases: &mut Canvases) ->
                     features::features_ui(ui, set, side, &mut workshop.goal, &mut edits)
                 }
                 Section::Dies(side) => {
-                    let chosen = &mut workshop.die[index(side)];
+                    let chosen = &mut workshop.die[side];
                     dies::dies_ui(ui, set, side, chosen, &mut workshop.goal, &mut edits);
                 }
                 Section::Pairings => pairings::pairings_ui(ui, set, &mut workshop.pairing, &mut edits),

@@ -2,15 +2,15 @@
 
 use egui::{CursorIcon, Key, PointerButton, Pos2, Response, Ui};
 
-use super::actions;
 use super::plate::Subject;
 use super::state::{DesignState, Drag, Tool, ZoneDrag};
-use crate::app::pages::align::marks;
 use crate::app::pages::workshop::edits::Edits;
 use crate::app::widgets::camera::Sight;
 use crate::app::widgets::pane::PrimaryDrag;
+use crate::app::widgets::picture_marks as marks;
+use crate::app::widgets::rim::{RimDrag, dragged, handle_under};
 use crate::flow::ZoneGrip;
-use crate::geometry::{PictureFromSide, PicturePoint, PictureVector, SidePoint};
+use crate::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use crate::reference::{ReferenceSet, Zone};
 
 /// How near a press must be to a handle, in points.
@@ -26,191 +26,127 @@ pub struct Hand<'a> {
     pub sight: &'a Sight,
     /// Its transform, where it has one.
     pub frame: Option<&'a PictureFromSide>,
+    /// What the section remembers.
+    pub design: &'a mut DesignState,
+    /// What is asked for.
+    pub edits: &'a mut Edits,
 }
 
 impl Hand<'_> {
     /// Follows the pointer; says whether a drag is left for panning.
-    pub fn follow(
-        &self,
-        ui: &Ui,
-        design: &mut DesignState,
-        response: &Response,
-        edits: &mut Edits,
-    ) -> PrimaryDrag {
-        let pressed = ui
-            .input(|i| i.pointer.press_origin())
-            .filter(|_| response.drag_started_by(PointerButton::Primary));
-        if let Some(origin) = pressed.filter(|_| !ui.input(|i| i.key_down(Key::Space))) {
-            design.drag = self.begin(design, origin);
-        }
-        if response.clicked()
-            && let Some(position) = response.interact_pointer_pos()
+    pub fn follow(&mut self, ui: &Ui, response: &Response) -> PrimaryDrag {
+        if response.drag_started_by(PointerButton::Primary)
+            && let (Some(origin), false) = ui.input(|i| (i.pointer.press_origin(), i.key_down(Key::Space)))
         {
-            match design.tool {
+            self.design.drag = self.begin(origin);
+        }
+        let position = response.interact_pointer_pos();
+        if let Some(position) = position.filter(|_| response.clicked()) {
+            match self.design.tool {
                 Tool::Rim => {}
-                Tool::Landmarks => self.click_landmark(design, position, edits),
-                Tool::Zones => design.zone = self.zone_under(position).map(|zone| zone.id.clone()),
+                Tool::Landmarks => self.click_landmark(position),
+                Tool::Zones => self.design.zone = self.zone_under(position).map(|zone| zone.id.clone()),
             }
         }
-        let Some(drag) = design.drag.clone() else {
-            if let Some(position) = response.hover_pos()
-                && let Some(cursor) = self.cursor(design, position)
-            {
+        let Some(drag) = self.design.drag.clone() else {
+            if let Some(cursor) = response.hover_pos().and_then(|position| self.cursor(position)) {
                 ui.set_cursor_icon(cursor);
             }
             return PrimaryDrag::Pans;
         };
-        let point = response
-            .interact_pointer_pos()
-            .map(|position| self.sight.picture_point(position));
+        let point = position.map(|position| self.sight.picture_point(position));
         if response.dragged_by(PointerButton::Primary) {
             if let Some(point) = point {
-                self.carry(design, &drag, point, edits);
+                self.carry(&drag, point);
             }
             ui.set_cursor_icon(CursorIcon::Crosshair);
         } else {
-            if let (Drag::NewZone(corner), Some(point), Some(frame)) = (&drag, point, self.frame)
-                && let Some(made) =
-                    actions::new_zone(self.set, self.subject.side, frame, (*corner, point), edits)
-            {
-                design.zone = Some(made);
+            if let (Drag::NewZone(corner), Some(point)) = (&drag, point) {
+                self.new_zone((*corner, point));
             }
-            design.drag = None;
+            self.design.drag = None;
         }
         PrimaryDrag::IsTaken
     }
 
-    fn begin(&self, design: &mut DesignState, origin: Pos2) -> Option<Drag> {
-        match design.tool {
+    fn begin(&mut self, origin: Pos2) -> Option<Drag> {
+        let from = self.sight.picture_point(origin);
+        match self.design.tool {
             Tool::Rim => {
-                let picture = self.subject.picture;
-                let rim = design
-                    .draft(&self.subject.plate().file, picture.width(), picture.height())
-                    .rim;
-                let centre = self.sight.position(rim.centre);
-                #[expect(clippy::cast_possible_truncation, reason = "screen coordinates are f32")]
-                let radius = (rim.long_px * self.sight.points_per_px()) as f32;
-                let distance = centre.distance(origin);
-                if distance < REACH {
-                    Some(Drag::RimCentre(design.new_gesture()))
-                } else if (distance - radius).abs() < REACH {
-                    Some(Drag::RimEdge(design.new_gesture()))
-                } else {
-                    None
-                }
+                let before = self.subject.rim(self.design).rim;
+                let handle = handle_under(&before, self.sight, origin)?;
+                let gesture = self.design.gestures.begin();
+                Some(Drag::Rim(RimDrag {
+                    handle,
+                    gesture,
+                    before,
+                    from,
+                }))
             }
             Tool::Landmarks => {
                 let placed = self.subject.plate().landmarks.iter();
                 let (name, point) = marks::nearest(self.sight, origin, placed)?;
-                let name = name.clone();
-                design.landmark = Some(name.clone());
+                self.design.landmark = Some(name.clone());
+                let gesture = self.design.gestures.begin();
                 // From the pointer to the mark, so that it does not jump.
-                let grip: PictureVector = point - self.sight.picture_point(origin);
-                Some(Drag::Landmark(name, design.new_gesture(), grip))
+                Some(Drag::Landmark(name.clone(), gesture, point - from))
             }
             Tool::Zones => {
                 let frame = self.frame?;
-                let Some((zone, grip)) = self.grip_under(design, origin) else {
-                    return Some(Drag::NewZone(self.sight.picture_point(origin)));
+                let Some((zone, grip)) = self.grip_under(origin) else {
+                    return Some(Drag::NewZone(from));
                 };
                 Some(Drag::Zone(Box::new(ZoneDrag {
                     start: zone.clone(),
                     grip,
-                    from: frame.point_on_side(self.sight.picture_point(origin)),
-                    gesture: design.new_gesture(),
+                    from: frame.point_on_side(from),
+                    gesture: self.design.gestures.begin(),
                 })))
             }
         }
     }
 
-    fn carry(&self, design: &mut DesignState, drag: &Drag, point: PicturePoint, edits: &mut Edits) {
-        let (picture, file) = (self.subject.picture, &self.subject.plate().file);
-        let mut draft = design.draft(file, picture.width(), picture.height());
-        let gesture = match drag {
-            Drag::RimCentre(gesture) => {
-                draft.rim.centre = point;
-                *gesture
+    fn carry(&mut self, drag: &Drag, point: PicturePoint) {
+        match drag {
+            Drag::Rim(drag) => {
+                let rim = self.subject.rim(self.design).with(dragged(drag, point));
+                self.edits.rim("moving the rim", drag.gesture, self.subject, rim);
             }
-            Drag::RimEdge(gesture) => {
-                let radius = (point - draft.rim.centre).length().max(1.0);
-                draft.rim.long_px = radius;
-                draft.rim.short_px = radius;
-                *gesture
-            }
-            Drag::Landmark(name, gesture, grip) => {
-                design.settle(file, name);
-                actions::move_landmark(self, design, name, point + *grip, *gesture, edits);
-                return;
-            }
+            Drag::Landmark(name, gesture, grip) => self.move_landmark(name, point + *grip, *gesture),
             Drag::Zone(drag) => {
                 if let Some(frame) = self.frame {
                     let by = frame.point_on_side(point) - drag.from;
-                    let measures = drag.grip.pulled(&drag.start, by);
-                    actions::shape_zone(self.subject.side, &drag.start.id, measures, drag.gesture, edits);
+                    self.shape_zone(&drag.start.id, drag.grip.pulled(&drag.start, by), drag.gesture);
                 }
-                return;
             }
-            Drag::NewZone(_) => return,
-        };
-        draft.rim.by_hand = true;
-        edits.rim("moving the rim", gesture, (self.subject.side, file), draft);
-    }
-
-    fn click_landmark(&self, design: &mut DesignState, position: Pos2, edits: &mut Edits) {
-        let placed = &self.subject.plate().landmarks;
-        if let Some((name, _)) = marks::nearest(self.sight, position, placed.iter()) {
-            design.landmark = Some(name.clone());
-            return;
+            Drag::NewZone(_) => {}
         }
-        self.put_landmark(design, self.sight.picture_point(position), edits);
     }
 
-    /// Places the landmark that waits for its place here, or makes a new one.
-    pub fn put_landmark(&self, design: &mut DesignState, point: PicturePoint, edits: &mut Edits) {
-        let (side, subject) = (self.subject.side, self.subject);
-        let placed = &subject.plate().landmarks;
-        let part = self.set.side(side);
-        let waiting = design
-            .landmark
-            .clone()
-            .filter(|name| part.landmark(name).is_some() && !placed.contains_key(name));
-        match waiting {
-            Some(name) => {
-                // Go on to the next that is missing, so that a plate is done click by click.
-                let missing = part.landmarks.iter().map(|l| &l.name);
-                design.landmark = missing
-                    .filter(|n| **n != name && !placed.contains_key(*n))
-                    .map(Clone::clone)
-                    .next()
-                    .or(Some(name.clone()));
-                actions::place(side, subject.key(), vec![(name, point)], edits);
-            }
-            // A new one needs a frame, from which its place in mm follows.
-            None => {
-                if let Some(frame) = self.frame {
-                    let made = actions::new_landmark(self.set, side, subject.key(), frame, point, edits);
-                    design.landmark = Some(made);
-                }
-            }
+    fn click_landmark(&mut self, position: Pos2) {
+        let placed = self.subject.plate().landmarks.iter();
+        match marks::nearest(self.sight, position, placed) {
+            Some((name, _)) => self.design.landmark = Some(name.clone()),
+            None => self.put_landmark(self.sight.picture_point(position)),
         }
     }
 
     /// The selected zone's grip under a screen position: a handle, or the whole within its outline.
-    fn grip_under(&self, design: &DesignState, position: Pos2) -> Option<(&Zone, ZoneGrip)> {
-        let zone = self.set.side(self.subject.side).zone(design.zone.as_ref()?)?;
-        let at = |grip: ZoneGrip| self.screen(grip.place(zone)).map(|p| p.distance(position));
+    fn grip_under(&self, position: Pos2) -> Option<(&Zone, ZoneGrip)> {
+        let zone = self
+            .set
+            .side(self.subject.side)
+            .zone(self.design.zone.as_ref()?)?;
+        let distance = |place: SidePoint| Some(self.screen(place)?.distance(position));
         let handle = ZoneGrip::OUTLINE
             .into_iter()
-            .filter_map(|grip| Some((grip, at(grip)?)))
+            .filter_map(|grip| Some((grip, distance(grip.place(zone))?)))
             .filter(|(_, distance)| *distance < REACH)
-            .min_by(|a, b| a.1.total_cmp(&b.1))
-            .map(|(grip, _)| grip);
-        let inside = || marks::in_zone(self.place(position)?, zone).then_some(ZoneGrip::WHOLE);
+            .min_by(|a, b| a.1.total_cmp(&b.1));
         // In a zone drawn small on the screen the handles would leave no room to move it by.
-        let middle = self.screen(zone.centre_mm)?.distance(position);
         match handle {
-            Some(grip) if at(grip)? <= middle => Some((zone, grip)),
-            _ => inside().map(|grip| (zone, grip)),
+            Some((grip, there)) if there <= distance(zone.centre_mm)? => Some((zone, grip)),
+            _ => marks::in_zone(self.place(position)?, zone).then_some((zone, ZoneGrip::WHOLE)),
         }
     }
 
@@ -223,16 +159,14 @@ impl Hand<'_> {
             .min_by(|a, b| (a.size_mm.0 * a.size_mm.1).total_cmp(&(b.size_mm.0 * b.size_mm.1)))
     }
 
-    fn cursor(&self, design: &DesignState, position: Pos2) -> Option<CursorIcon> {
-        if design.tool != Tool::Zones {
-            return None;
+    fn cursor(&self, position: Pos2) -> Option<CursorIcon> {
+        match self.design.tool {
+            Tool::Zones => Some(match self.grip_under(position)?.1 {
+                ZoneGrip::WHOLE => CursorIcon::Move,
+                _ => CursorIcon::Grab,
+            }),
+            _ => None,
         }
-        let (_, grip) = self.grip_under(design, position)?;
-        Some(if grip == ZoneGrip::WHOLE {
-            CursorIcon::Move
-        } else {
-            CursorIcon::Grab
-        })
     }
 
     fn place(&self, position: Pos2) -> Option<SidePoint> {

@@ -12,13 +12,13 @@ mod tools;
 
 use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
-pub use state::{DesignState, Draft, Drafts};
+pub use state::{DesignState, PlateRim, PlateRims};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::Workshop;
-use crate::app::model::bench::{PictureSlot, index};
+use crate::app::model::bench::PictureSlot;
 use crate::app::widgets::canvas::Canvases;
-use crate::reference::{Die, Side};
+use crate::reference::{ReferenceSet, Side};
 
 /// The section "Design" of a side.
 pub fn design_ui(
@@ -39,9 +39,9 @@ pub fn design_ui(
         });
     CentralPanel::no_frame().show(ui, |ui| {
         let set = &workshop.history.now().set;
-        let design = &mut workshop.design[index(side)];
+        let design = &mut workshop.design[side];
         let Some((die, number)) = design.plate_in(set.side(side)) else {
-            no_plate_ui(ui, &set.side(side).dies, side, edits);
+            no_plate_ui(ui, set, side, edits);
             return;
         };
         let plate = &die.plates[number];
@@ -71,7 +71,7 @@ pub fn design_ui(
     });
 }
 
-fn no_plate_ui(ui: &mut Ui, dies: &[Die], side: Side, edits: &mut Edits) {
+fn no_plate_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, edits: &mut Edits) {
     ui.vertical_centered(|ui| {
         ui.add_space(ui.available_height() / 3.0);
         ui.set_max_width(560.0);
@@ -82,7 +82,7 @@ fn no_plate_ui(ui: &mut Ui, dies: &[Die], side: Side, edits: &mut Edits) {
              together: each begins a die of its own.",
         );
         ui.add_space(8.0);
-        match dies.first() {
+        match set.side(side).dies.first() {
             Some(die) => {
                 if ui.button(format!("Add a plate of die {}…", die.id)).clicked() {
                     edits.ask(WorkshopAction::AddPlate(side, die.id.clone(), None));
@@ -90,7 +90,7 @@ fn no_plate_ui(ui: &mut Ui, dies: &[Die], side: Side, edits: &mut Edits) {
             }
             None => {
                 if ui.button("Add the first die").clicked() {
-                    super::dies::add_die(side, &[], edits);
+                    super::dies::add_die(set, side, edits);
                 }
             }
         }

@@ -2,16 +2,18 @@
 
 use std::sync::Arc;
 
-use egui::{Panel, Role, Sense, Ui, WidgetInfo};
+use egui::{Panel, Ui};
 
-use super::state::DesignState;
-use crate::app::pages::workshop::design::{draw, hand, keys, tools};
+use super::hand::Hand;
+use super::state::{DesignState, PlateRim};
+use super::{draw, tools};
+use crate::app::model::bench::PlateKey;
 use crate::app::pages::workshop::edits::Edits;
-use crate::app::widgets::canvas::{Canvases, Shown, Treatment};
-use crate::app::widgets::pane::FitTo;
+use crate::app::widgets::canvas::Canvases;
+use crate::app::widgets::pane::{self, FitTo};
 use crate::app::widgets::theme::palette;
 use crate::photo::Picture;
-use crate::reference::{Die, DieId, Plate, ReferenceSet, Side};
+use crate::reference::{Die, Plate, ReferenceSet, Side};
 
 /// The plate that is drawn on.
 pub struct Subject<'a> {
@@ -32,8 +34,13 @@ impl Subject<'_> {
     }
 
     /// Where it stands in the set.
-    pub fn key(&self) -> (DieId, usize) {
-        (self.die.id.clone(), self.number)
+    pub fn key(&self) -> PlateKey {
+        (self.side, self.die.id.clone(), self.number)
+    }
+
+    /// The rim drawn on it, or a guess before one is drawn.
+    pub fn rim(&self, design: &DesignState) -> PlateRim {
+        design.rim(&self.plate().file, self.picture.width(), self.picture.height())
     }
 }
 
@@ -56,45 +63,31 @@ pub fn plate_ui(
         tools::tools_ui(ui, set, design, subject, frame.as_ref(), edits);
     });
     let p = palette(ui);
-    let rect = ui.available_rect_before_wrap();
-    ui.advance_cursor_after_rect(rect);
-    ui.painter().rect_filled(rect, 0.0, p.well);
-    let response = ui.interact(rect, plate_id(), Sense::click_and_drag());
-    response
-        .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Plate of die {}", subject.die.id)));
-    if response.clicked() || response.drag_started() {
-        response.request_focus();
-    }
-    let picture = subject.picture;
-    let view = design.views.entry(subject.plate().file.clone()).or_default();
-    let sight = view.sight(ui, rect, FitTo::whole(picture));
-    let hand = hand::Hand {
+    ui.painter()
+        .rect_filled(ui.available_rect_before_wrap(), 0.0, p.well);
+    let response = pane::pane(ui, plate_id(), &format!("Plate of die {}", subject.die.id));
+    pane::keep_arrows(ui, plate_id());
+    let mut view = design
+        .views
+        .get(&subject.plate().file)
+        .copied()
+        .unwrap_or_default();
+    let sight = view.sight(ui, response.rect, FitTo::whole(subject.picture));
+    let mut hand = Hand {
         set,
         subject,
         sight: &sight,
         frame: frame.as_ref(),
+        design,
+        edits,
     };
-    keys::keys(ui, &hand, design, edits);
-    let primary = hand.follow(ui, design, &response, edits);
-    let view = design.views.entry(subject.plate().file.clone()).or_default();
+    hand.keys(ui);
+    let primary = hand.follow(ui, &response);
     let sight = view.navigate(ui, &response, sight, primary);
+    design.views.insert(subject.plate().file.clone(), view);
     design.sight = Some(sight);
-    canvases.show(
-        ui,
-        rect,
-        // One canvas for whichever plate is in view: each holds its picture.
-        "workshop/plate",
-        Shown {
-            picture: Arc::clone(picture),
-            picture_from_canvas: sight.picture_from_canvas(),
-            size_px: sight.size_px(),
-            treatment: Treatment::default(),
-        },
-    );
+    // One canvas for whichever plate is in view: each holds its picture.
+    canvases.show_picture(ui, "workshop/plate", subject.picture, &sight);
     draw::marks_ui(ui, &p, set, design, subject, &sight, frame.as_ref());
-    if response.has_focus() {
-        let stroke = egui::Stroke::new(1.0, p.accent);
-        ui.painter()
-            .rect_stroke(rect, 0.0, stroke, egui::StrokeKind::Inside);
-    }
+    pane::outline_focus(ui, &response);
 }

@@ -1,8 +1,7 @@
 //! Proposing the landmarks that a plate still lacks: each is looked for by another plate, the surest first.
 
-use super::actions::with_plate;
 use crate::align::{Proposal, propose_rest};
-use crate::app::model::bench::index;
+use crate::app::model::bench::PlateKey;
 use crate::app::model::message::Message;
 use crate::app::model::store;
 use crate::app::shell::window::Window;
@@ -19,12 +18,13 @@ struct Found {
 
 impl Window {
     /// Looks for every landmark that a plate of the set in the workshop still lacks.
-    pub(in crate::app::pages::workshop) fn place_rest(&mut self, side: Side, key: (DieId, usize)) {
+    pub(in crate::app::pages::workshop) fn place_rest(&mut self, (side, die, number): PlateKey) {
+        let key = (die, number);
         let Some(workshop) = &mut self.workshop else {
             return;
         };
         let set = workshop.set();
-        let Some(plate) = set.side(side).die(&key.0).and_then(|die| die.plates.get(key.1)) else {
+        let Some(plate) = set.side(side).plate(&key.0, key.1) else {
             return;
         };
         let Some((pattern, pattern_from_side)) = pattern_for(set, side, &key) else {
@@ -40,10 +40,10 @@ impl Window {
         let (here, there) = (at_hand(&plate.file), at_hand(&pattern.file));
         let (plate, pattern_file) = (plate.clone(), pattern.file.clone());
         let (landmarks, diameter_mm) = (set.side(side).landmarks.clone(), set.measures.diameter_mm);
-        let design = &mut workshop.design[index(side)];
+        let design = &mut workshop.design[side];
         // A rim drawn by hand to begin the set is too rough to help; one that was found is measured.
-        let draft = design.drafts.get(&plate.file).map(|draft| draft.rim);
-        let rim = draft.filter(|rim| !rim.by_hand);
+        let drawn = design.rims.get(&plate.file).map(|drawn| drawn.rim);
+        let rim = drawn.filter(|rim| !rim.by_hand);
         design.proposing = Some(plate.file.clone());
         let (folder, revision) = (workshop.folder.clone(), workshop.history.revision());
         self.workers.slow(move || {
@@ -75,7 +75,7 @@ impl Window {
                 let Some(workshop) = window.workshop.as_mut().filter(|w| w.folder == folder) else {
                     return;
                 };
-                workshop.design[index(side)].proposing = None;
+                workshop.design[side].proposing = None;
                 match result {
                     // What was placed or moved meanwhile is not overwritten.
                     Ok(_) if workshop.history.revision() != revision => {}
@@ -102,13 +102,15 @@ impl Window {
             return;
         }
         let names = placed.iter().map(|(name, _)| name.clone()).collect();
-        let design = &mut workshop.design[index(side)];
+        let design = &mut workshop.design[side];
         design.proposed.insert(file.to_owned(), names);
         workshop.edit(
             "placing the rest".to_owned(),
             None,
             Box::new(move |set| {
-                with_plate(set, side, &key, |plate| plate.landmarks.extend(placed));
+                if let Some(plate) = set.side_mut(side).plate_mut(&key.0, key.1) {
+                    plate.landmarks.extend(placed);
+                }
             }),
         );
     }

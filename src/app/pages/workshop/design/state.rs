@@ -5,9 +5,11 @@ use std::sync::Arc;
 
 use crate::align::Rim;
 use crate::app::widgets::camera::Sight;
+use crate::app::widgets::nudge::Gestures;
 use crate::app::widgets::pane::PictureView;
+use crate::app::widgets::rim::RimDrag;
 use crate::flow::{self, ZoneGrip};
-use crate::geometry::{PictureFromSide, PicturePoint, PictureVector, SidePoint};
+use crate::geometry::{PictureFromSide, PicturePoint, PictureVector, SidePoint, TransformError};
 use crate::reference::{Die, DieId, LandmarkName, Plate, ReferenceSet, Side, SideReference, Zone, ZoneId};
 
 /// What a press on the plate does.
@@ -56,25 +58,58 @@ impl Tool {
     }
 }
 
-/// The rim as drawn on a plate that landmarks do not fix yet.
+/// The rim as drawn on a plate that landmarks do not fix yet, and which way up the design lies in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Draft {
+pub struct PlateRim {
     /// The rim.
     pub rim: Rim,
-    /// By how much the design is turned clockwise in the picture, in degrees.
-    pub turn_deg: f64,
+    /// By how much the design is rotated clockwise in the picture, in degrees.
+    pub rotation_deg: f64,
+}
+
+impl PlateRim {
+    /// The rim before one is drawn: a circle that nearly fills a picture of this size, in px.
+    fn guess(width_px: u32, height_px: u32) -> Self {
+        /// The share of the picture's shorter side that a coin usually fills.
+        const USUAL_SHARE: f64 = 0.9;
+        let (w, h) = (f64::from(width_px), f64::from(height_px));
+        let radius = USUAL_SHARE * w.min(h) / 2.0;
+        let rim = Rim {
+            centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
+            long_px: radius,
+            short_px: radius,
+            turn_deg: 0.0,
+            by_hand: true,
+        };
+        Self {
+            rim,
+            rotation_deg: 0.0,
+        }
+    }
+
+    /// Another rim, rotated alike.
+    #[must_use]
+    pub fn with(self, rim: Rim) -> Self {
+        Self { rim, ..self }
+    }
+
+    /// The transform that it gives.
+    ///
+    /// # Errors
+    /// [`TransformError::Degenerate`] for a rim or diameter of no size.
+    pub fn frame(&self, set: &ReferenceSet) -> Result<PictureFromSide, TransformError> {
+        flow::frame_from_rim(&self.rim, self.rotation_deg, set.measures.diameter_mm)
+    }
 }
 
 /// The rims drawn on the plates of a side, by the plate's file.
-pub type Drafts = BTreeMap<String, Draft>;
+pub type PlateRims = BTreeMap<String, PlateRim>;
 
 /// What is being dragged.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Drag {
-    /// The rim's centre, with the gesture's number.
-    RimCentre(u64),
-    /// The rim's edge, with the gesture's number.
-    RimEdge(u64),
+    /// The rim or a part of it.
+    Rim(RimDrag),
     /// A landmark, with the gesture's number and the way from the pointer to it.
     Landmark(LandmarkName, u64, PictureVector),
     /// A zone or a part of its outline.
@@ -106,7 +141,7 @@ pub struct DesignState {
     /// The tool in hand.
     pub tool: Tool,
     /// The rims drawn, as the workshop's history has them: changed by an edit alone.
-    pub drafts: Arc<Drafts>,
+    pub rims: Arc<PlateRims>,
     /// The landmark selected.
     pub landmark: Option<LandmarkName>,
     /// The zone selected.
@@ -119,45 +154,25 @@ pub struct DesignState {
     pub drag: Option<Drag>,
     /// What was seen of the plate in the last frame.
     pub sight: Option<Sight>,
-    gestures: u64,
-    /// What was nudged last, by which gesture, and when in the window's seconds.
-    nudged: Option<(String, u64, f64)>,
+    /// Numbers the gestures.
+    pub gestures: Gestures,
 }
 
 impl DesignState {
     /// The plate in view, or the side's first.
     #[must_use]
     pub fn plate_in<'a>(&self, side: &'a SideReference) -> Option<(&'a Die, usize)> {
-        self.plate
-            .as_ref()
-            .and_then(|(die, number)| {
-                side.die(die)
-                    .filter(|d| *number < d.plates.len())
-                    .map(|d| (d, *number))
-            })
-            .or_else(|| side.dies.iter().find(|d| !d.plates.is_empty()).map(|d| (d, 0)))
+        let chosen = self.plate.as_ref().and_then(|(die, number)| {
+            let die = side.die(die).filter(|die| *number < die.plates.len())?;
+            Some((die, *number))
+        });
+        chosen.or_else(|| Some((side.dies.iter().find(|die| !die.plates.is_empty())?, 0)))
     }
 
     /// Selects a landmark and takes the tool for it in hand.
     pub fn select_landmark(&mut self, name: &LandmarkName) {
         self.landmark = Some(name.clone());
         self.tool = Tool::Landmarks;
-    }
-
-    /// The number of a new gesture, so that each drag is a step of undo of its own.
-    pub fn new_gesture(&mut self) -> u64 {
-        self.gestures += 1;
-        self.gestures
-    }
-
-    /// The gesture of a nudge: that of the nudge before where it moved the same thing within `within_s`.
-    pub fn nudge_gesture(&mut self, what: &str, now_s: f64, within_s: f64) -> u64 {
-        let gesture = match &self.nudged {
-            Some((last, gesture, at_s)) if last == what && now_s - at_s < within_s => *gesture,
-            _ => self.new_gesture(),
-        };
-        self.nudged = Some((what.to_owned(), gesture, now_s));
-        gesture
     }
 
     /// The landmarks of a plate that were proposed, still stand on it and were not looked at yet.
@@ -180,39 +195,22 @@ impl DesignState {
     /// The transform of a plate: by its landmarks where they fix it, else by the rim drawn on it.
     #[must_use]
     pub fn frame(&self, set: &ReferenceSet, side: Side, plate: &Plate) -> Option<PictureFromSide> {
-        flow::align_plate(set, side, plate)
-            .map(|alignment| alignment.picture_from_side)
-            .ok()
-            .or_else(|| {
-                let draft = self.drafts.get(&plate.file)?;
-                flow::frame_from_rim(&draft.rim, draft.turn_deg, set.measures.diameter_mm).ok()
-            })
+        match flow::align_plate(set, side, plate) {
+            Ok(alignment) => Some(alignment.picture_from_side),
+            Err(_) => self.rims.get(&plate.file)?.frame(set).ok(),
+        }
     }
 
     /// Whether a rim was found or drawn on a plate since the set was opened.
     #[must_use]
     pub fn is_drawn(&self, file: &str) -> bool {
-        self.drafts.contains_key(file)
+        self.rims.contains_key(file)
     }
 
-    /// The rim drawn on a plate; a circle that nearly fills the picture before one is drawn.
+    /// The rim drawn on a plate, or a guess before one is drawn on a picture of this size, in px.
     #[must_use]
-    pub fn draft(&self, file: &str, width_px: u32, height_px: u32) -> Draft {
-        /// The share of the picture's shorter side that a coin usually fills.
-        const USUAL_SHARE: f64 = 0.9;
-        self.drafts.get(file).copied().unwrap_or_else(|| {
-            let (w, h) = (f64::from(width_px), f64::from(height_px));
-            let radius = USUAL_SHARE * w.min(h) / 2.0;
-            Draft {
-                rim: Rim {
-                    centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
-                    long_px: radius,
-                    short_px: radius,
-                    turn_deg: 0.0,
-                    by_hand: true,
-                },
-                turn_deg: 0.0,
-            }
-        })
+    pub fn rim(&self, file: &str, width_px: u32, height_px: u32) -> PlateRim {
+        let drawn = self.rims.get(file).copied();
+        drawn.unwrap_or_else(|| PlateRim::guess(width_px, height_px))
     }
 }

@@ -55,7 +55,7 @@ pub fn snapped(painter: &Painter, p: &Palette, from: Pos2, to: Pos2, moved_px: f
     paint::chip(painter, foot, Align2::LEFT_TOP, &words, colour);
 }
 
-/// The zone's outline on the photo, its title, and the disc that holds its place with 95 %.
+/// The zone's outline on the photo, its title where it is given, and the disc that holds its place with 95 %.
 pub fn zone(
     painter: &Painter,
     p: &Palette,
@@ -63,7 +63,7 @@ pub fn zone(
     transform: &PictureFromSide,
     zone: &Zone,
     radius95_mm: f64,
-    labelled: super::state::Shows,
+    title: Option<&str>,
 ) {
     let (w, h) = (zone.size_mm.0 / 2.0, zone.size_mm.1 / 2.0);
     let corner = |x: f64, y: f64| {
@@ -97,7 +97,7 @@ pub fn zone(
             egui::Stroke::new(1.0, p.on_picture.gamma_multiply(0.8)),
         );
     }
-    if labelled == super::state::Shows::Yes {
+    if let Some(title) = title {
         let top = corners
             .iter()
             .copied()
@@ -106,11 +106,11 @@ pub fn zone(
         let left = corners.iter().map(|c| c.x).fold(f32::INFINITY, f32::min);
         let right = corners.iter().map(|c| c.x).fold(f32::NEG_INFINITY, f32::max);
         let at = Pos2::new((left + right) / 2.0, top.y - 3.0);
-        paint::chip(painter, at, Align2::CENTER_BOTTOM, &zone.title, p.on_picture);
+        paint::chip(painter, at, Align2::CENTER_BOTTOM, title, p.on_picture);
     }
 }
 
-/// Whether a screen position lies in the zone.
+/// Whether a position on the side lies in the zone.
 #[must_use]
 pub fn in_zone(place: SidePoint, zone: &Zone) -> bool {
     let d = place - zone.centre_mm;
