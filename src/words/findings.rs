@@ -2,22 +2,12 @@
 
 use crate::specimen::{Finding, Found, Ruling};
 
-/// A verdict's kind in a word or two, without its reason.
-#[must_use]
-pub fn ruling_words(ruling: Ruling) -> &'static str {
-    match ruling {
-        Ruling::Agrees => "agrees",
-        Ruling::Differs => "differs",
-        Ruling::CannotTell(_) => "cannot tell",
-    }
-}
-
 /// A verdict with its reason, or that there is none, as a title.
 #[must_use]
 pub fn verdict_words(ruling: Option<Ruling>) -> String {
     match ruling {
         Some(Ruling::CannotTell(why)) => format!("Cannot tell: {}", why.words()),
-        Some(ruling) => super::capital(ruling_words(ruling)),
+        Some(ruling) => super::capital(ruling.words()),
         None => "No verdict".to_owned(),
     }
 }

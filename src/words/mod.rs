@@ -11,7 +11,7 @@ mod outcomes;
 mod quality;
 mod set;
 
-pub use findings::{finding_parts, finding_words, ruling_words, verdict_words};
+pub use findings::{finding_parts, finding_words, verdict_words};
 pub use measures::{measure_kind, measured, stated};
 pub use models::{model, model_choice, model_explanation, model_title};
 pub use numbers::{length, letters, mm, percent, plain, signed};

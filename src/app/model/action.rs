@@ -9,10 +9,7 @@ use crate::app::shell::dialogs::Ask;
 use crate::app::shell::snapping::Snapping;
 use crate::evidence::Prior;
 use crate::reference::{FeatureId, Side};
-use crate::specimen::{Edit, SpecimenRecord};
-
-/// A change of the record, boxed so that any view can make one.
-pub type RecordChange = Box<dyn FnOnce(&mut SpecimenRecord)>;
+use crate::specimen::Edit;
 
 /// What a view asks for.
 pub enum Action {
@@ -69,15 +66,6 @@ pub enum Action {
         /// Edits in a row with the same number are one step.
         gesture: Option<u64>,
     },
-    /// As [`Action::Edit`], not yet plain data.
-    Change {
-        /// What is undone, in words that follow "Undo".
-        words: String,
-        /// Edits in a row with the same number are one step.
-        gesture: Option<u64>,
-        /// The change.
-        change: RecordChange,
-    },
     /// Undo.
     Undo,
     /// Redo.
@@ -109,15 +97,5 @@ impl Action {
     #[must_use]
     pub fn edit(edit: Edit) -> Self {
         Self::Edit { edit, gesture: None }
-    }
-
-    /// As [`Action::edit`], not yet plain data.
-    #[must_use]
-    pub fn change(words: &str, change: impl FnOnce(&mut SpecimenRecord) + 'static) -> Self {
-        Self::Change {
-            words: words.to_owned(),
-            gesture: None,
-            change: Box::new(change),
-        }
     }
 }

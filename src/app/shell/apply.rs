@@ -95,15 +95,6 @@ impl Window {
                     bench.apply(edit, gesture);
                 }
             }
-            Action::Change {
-                words,
-                gesture,
-                change,
-            } => {
-                if let Some(bench) = &mut self.bench {
-                    bench.edit(&words, gesture, change);
-                }
-            }
             Action::Undo => {
                 if let Some(bench) = &mut self.bench {
                     bench.history.undo();

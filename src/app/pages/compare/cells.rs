@@ -1,40 +1,43 @@
-//! The cells: the coin and the plate of every state at one scale.
+//! The panes side by side: your coin and what stands beside it at one scale.
 
 use egui::emath::GuiRounding as _;
 use egui::{
-    Align2, Button, FontId, Label, ProgressBar, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind,
-    Ui, UiBuilder, Vec2, WidgetInfo,
+    Align2, FontId, Label, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2,
+    WidgetInfo,
 };
-use nalgebra::Matrix3;
 
 use super::ComparePage;
 use super::layout::{CellTrim, Grid, Size, arrange};
 use super::marks::Mark;
+use super::missing::{missing_ui, words_only_ui};
 use super::overlay::{self, CropOnScreen};
-use super::scene::{Coin, Scene, StateScene};
-use super::state_controls::state_controls_ui;
-use crate::app::model::action::Action;
-use crate::app::model::bench::{PictureSlot, Step, index};
+use super::scene::{FeatureSubject, Pane, Scene, Seen, Subject, View};
+use super::verdicts::{state_controls_ui, verdict_note_ui};
 use crate::app::model::page::Page;
 use crate::app::widgets::canvas::{Shown, Treatment};
 use crate::app::widgets::paint::within_words;
 use crate::app::widgets::theme::palette;
-use crate::geometry::{PictureFromSide, SidePoint};
-use crate::photo::Picture;
+use crate::geometry::SidePoint;
 use crate::reference::Zone;
+use crate::specimen::WhichCoin;
 use std::sync::Arc;
 
-pub(super) const CAPTION: f32 = 24.0;
-pub(super) const GAP: f32 = 8.0;
+const CAPTION: f32 = 24.0;
+const GAP: f32 = 8.0;
 /// Controls with a line for dies and stated measure, and without.
 const CONTROLS: f32 = 80.0;
 const CONTROLS_COMPACT: f32 = 58.0;
 /// Controls of one line.
 const CONTROLS_ONE_LINE: f32 = 32.0;
+/// The line under a crop of two coins, whose controls stand below both.
+const FOOT: f32 = 18.0;
 /// A cell as wide as this has its controls on one line, in points.
 const ONE_LINE_FROM: f32 = 380.0;
 /// A crop lower than this gives up the line of dies under it for its own height.
 const CROP_TO_SPARE: f32 = 230.0;
+
+/// The least width of a cell, in points.
+const LEAST_WIDTH: f32 = 210.0;
 
 /// How much is said under a crop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,7 +56,7 @@ fn plan(states: usize, area: Size, aspect: f32) -> (Grid, Density) {
     let with = |controls: f32| {
         let trim = CellTrim {
             height: CAPTION + controls,
-            least_width: 210.0,
+            least_width: LEAST_WIDTH,
             gap: GAP,
         };
         arrange(states, area, trim, aspect)
@@ -70,54 +73,84 @@ fn plan(states: usize, area: Size, aspect: f32) -> (Grid, Density) {
     }
 }
 
-/// Draws all cells in what is left of the page.
-pub fn cells_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
-    let area = ui.available_rect_before_wrap();
-    ui.advance_cursor_after_rect(area);
+/// The grid for a row: a feature's cells hold their controls, two coins have theirs below both.
+fn grid(scene: &Scene, area: Rect) -> (Grid, Density) {
     let size = Size {
         width: area.width(),
         height: area.height(),
     };
     #[expect(clippy::cast_possible_truncation, reason = "a ratio of two sizes in mm")]
     let aspect = (scene.zone.size_mm.0 / scene.zone.size_mm.1.max(1e-6)) as f32;
-    let (grid, density) = plan(scene.states.len(), size, aspect);
+    match scene.subject {
+        Subject::Feature(_) => plan(scene.others.len(), size, aspect),
+        Subject::Spot(_) => {
+            let trim = CellTrim {
+                height: CAPTION + FOOT,
+                least_width: LEAST_WIDTH,
+                gap: GAP,
+            };
+            (arrange(scene.others.len(), size, trim, aspect), Density::Full)
+        }
+    }
+}
+
+/// A pane on the screen.
+struct Cell {
+    /// Its index: 0 is your coin.
+    index: usize,
+    rect: Rect,
+    density: Density,
+    /// The 95 % radius to show, in mm.
+    radius95_mm: Option<f64>,
+}
+
+/// Draws all panes in an area; returns the one that was clicked, 0 being your coin, with the place on the side.
+pub fn side_by_side_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    state: &mut ComparePage,
+    scene: &Scene,
+    area: Rect,
+) -> Option<(usize, SidePoint)> {
+    let (grid, density) = grid(scene, area);
     let ppp = ui.pixels_per_point();
-    let cell_at = |place: usize| {
-        let (row, column) = grid.row_column(place);
-        let step = Vec2::new(grid.cell.width + GAP, grid.cell.height + GAP);
-        let min = area.min + Vec2::new(column as f32 * step.x, row as f32 * step.y);
-        Rect::from_min_size(min, Vec2::new(grid.cell.width, grid.cell.height)).round_to_pixels(ppp)
-    };
     // One size in pixels for all, so that all cells show the same frame pixel for pixel.
     let crop_px = [whole_px(grid.crop.width, ppp), whole_px(grid.crop.height, ppp)];
     let frame = state.view.frame(&scene.zone, crop_px);
     state.frame = Some(frame);
     let crop_points = Vec2::new(crop_px[0] as f32, crop_px[1] as f32) / ppp;
-    let crop_in = |cell: Rect| CropOnScreen {
-        rect: Rect::from_min_size(
-            (cell.min + Vec2::new(0.0, CAPTION)).round_to_pixels(ppp),
-            crop_points,
-        ),
-        frame,
-        px_per_point: ppp,
-    };
+    // Once for all: it takes a moment to compute.
+    let radii = scene.shown_radii95_mm(state.pointer, &frame);
+    let of_coin = radii.get(state.focused(scene)).copied().flatten();
     let mut responses = Vec::new();
-
-    let coin_cell = cell_at(grid.coin);
-    let crop = crop_in(coin_cell);
-    responses.push((coin_ui(ui, page, state, scene, coin_cell, &crop, density), crop));
-    for (i, one) in scene.states.iter().enumerate() {
-        let cell = cell_at(grid.place_of_state(i));
-        let crop = crop_in(cell);
-        let response = state_ui(ui, page, state, scene, one, cell, &crop, density);
-        if response.clicked() || response.drag_started() {
-            state.focus = i;
+    for index in 0..=scene.others.len() {
+        let (position, radius95_mm) = match index.checked_sub(1) {
+            None => (grid.coin, of_coin),
+            Some(other) => (grid.place_of_state(other), radii[other]),
+        };
+        let (row, column) = grid.row_column(position);
+        let step = Vec2::new(grid.cell.width + GAP, grid.cell.height + GAP);
+        let min = area.min + Vec2::new(column as f32 * step.x, row as f32 * step.y);
+        let size = Vec2::new(grid.cell.width, grid.cell.height);
+        let cell = Cell {
+            index,
+            rect: Rect::from_min_size(min, size).round_to_pixels(ppp),
+            density,
+            radius95_mm,
+        };
+        let top = (cell.rect.min + Vec2::new(0.0, CAPTION)).round_to_pixels(ppp);
+        let crop = CropOnScreen {
+            rect: Rect::from_min_size(top, crop_points),
+            frame,
+            px_per_point: ppp,
+        };
+        let response = cell_ui(ui, page, state, scene, &cell, &crop);
+        if index > 0 && (response.clicked() || response.drag_started()) {
+            state.focus = index - 1;
         }
         responses.push((response, crop));
     }
-    if let Some((_, place)) = link_views(ui, state, &scene.zone, &responses) {
-        super::measure::point_placed(page, state, scene, place);
-    }
+    link_views(ui, state, &scene.zone, &responses)
 }
 
 /// Points on the screen in whole physical pixels, at least one.
@@ -180,28 +213,18 @@ pub(super) fn crop_response(ui: &Ui, crop: &CropOnScreen, name: &str) -> Respons
     response
 }
 
-pub(super) fn show_picture(
-    ui: &Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    crop: &CropOnScreen,
-    key: &str,
-    picture: &Arc<Picture>,
-    picture_from_side: &PictureFromSide,
-) {
-    ui.painter().rect_filled(crop.rect, 0.0, palette(ui).well);
-    let picture_from_canvas: Matrix3<f64> = picture_from_side.matrix() * crop.frame.side_from_crop();
-    let shown = Shown {
-        picture: Arc::clone(picture),
-        picture_from_canvas,
+/// The picture of a pane as its crop shows it.
+pub(super) fn shown(state: &ComparePage, crop: &CropOnScreen, seen: &Seen) -> Shown {
+    Shown {
+        picture: Arc::clone(&seen.picture),
+        picture_from_canvas: seen.from_side.matrix() * crop.frame.side_from_crop(),
         size_px: [crop.frame.width_px, crop.frame.height_px],
         treatment: Treatment {
             light_evened: state.light_evened,
             px_per_mm: crop.frame.px_per_mm,
             against: None,
         },
-    };
-    page.canvases.show(ui, crop.rect, key, shown);
+    }
 }
 
 pub(super) fn overlays(
@@ -220,137 +243,120 @@ pub(super) fn overlays(
     super::measure::pending(&painter, state, crop);
 }
 
-fn coin_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    scene: &Scene,
-    cell: Rect,
-    crop: &CropOnScreen,
-    density: Density,
-) -> Response {
-    let radius = scene.focused(state.focus).and_then(|s| s.radius95_mm);
-    let small = |words: &str| Label::new(RichText::new(words).small().weak()).truncate();
-    let placed = radius.map(|r| format!("Coin against plate to {} (95 %)", within_words(r, 3)));
-    let placed_ui = |ui: &mut Ui, words: &str| {
-        ui.add(small(words)).on_hover_text(
-            "The place shown here and the same place on the plate lie this near to each other with 95 % probability, \
-             both alignments together. The disc in the crop\u{2019}s corner is as large.",
-        );
-    };
-    caption(ui, cell, |ui| {
-        ui.add(Label::new(RichText::new("Your coin").strong()).selectable(false));
-        if let (Density::OneLine, Some(words)) = (density, &placed) {
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                placed_ui(ui, words);
-            });
-        }
-    });
-    let response = crop_response(ui, crop, "Your coin\u{2019}s crop");
-    match &scene.coin {
-        Coin::Ready {
-            picture,
-            photo_from_side,
-            ..
-        } => {
-            show_picture(ui, page, state, crop, "compare/coin", picture, photo_from_side);
-            super::measure::kept(&ui.painter_at(crop.rect), page, scene, crop);
-            overlays(ui, state, &scene.zone, crop, radius);
-            let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.max);
-            let mut ui = ui.new_child(UiBuilder::new().max_rect(foot));
-            ui.spacing_mut().item_spacing.y = 2.0;
-            let photo_px_per_mm = photo_from_side.px_per_mm(scene.zone.centre_mm);
-            let enlarged = crop.frame.px_per_mm / photo_px_per_mm;
-            let mut words = format!("Photo {photo_px_per_mm:.0} px/mm here, shown {enlarged:.1}\u{d7}");
-            if let Some(quality) = state.judged[index(scene.side)].zone(&scene.zone.id)
-                && quality.effective_resolution_mm.is_finite()
-            {
-                words = format!(
-                    "{words}; shows detail from {:.2} mm",
-                    quality.effective_resolution_mm
-                );
-            }
-            ui.add(small(&words)).on_hover_text(
-                "How many photo pixels show a millimetre of the coin here, how much they are enlarged on the screen, \
-                 and the smallest detail that the photo\u{2019}s sharpness still shows.",
-            );
-            if let (Density::Full | Density::Compact, Some(words)) = (density, &placed) {
-                placed_ui(&mut ui, words);
-            }
-        }
-        Coin::Missing {
-            heading,
-            sentence,
-            progress,
-        } => missing_coin_ui(ui, page, crop.rect, heading, sentence, *progress),
-    }
-    ui.painter().rect_stroke(
-        crop.rect,
-        0.0,
-        Stroke::new(1.0, ui.visuals().text_color()),
-        StrokeKind::Outside,
-    );
-    response
-}
-
-pub(super) fn missing_coin_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    rect: Rect,
-    heading: &str,
-    sentence: &str,
-    progress: Option<f32>,
-) {
-    ui.painter().rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
-    let mut ui = ui.new_child(
-        UiBuilder::new()
-            .max_rect(rect.shrink(16.0))
-            .layout(egui::Layout::top_down(egui::Align::Center)),
-    );
-    ui.add_space(rect.height() * 0.22);
-    ui.strong(heading);
-    if let Some(progress) = progress {
-        ui.add(
-            ProgressBar::new(progress)
-                .desired_width(rect.width() * 0.6)
-                .show_percentage(),
-        )
-        .accessible_name(heading);
-        return;
-    }
-    ui.add(Label::new(sentence).wrap());
-    ui.add_space(8.0);
-    if ui.add(Button::new("Go to Align")).clicked() {
-        page.actions.push(Action::GoToStep(Step::Align));
-    }
-}
-
-#[expect(
-    clippy::too_many_arguments,
-    reason = "one cell with its place and what it borrows"
-)]
-fn state_ui(
+fn cell_ui(
     ui: &mut Ui,
     page: &mut Page<'_>,
     state: &mut ComparePage,
     scene: &Scene,
-    one: &StateScene,
-    cell: Rect,
+    cell: &Cell,
     crop: &CropOnScreen,
-    density: Density,
 ) -> Response {
-    let number = one.cell.number;
-    let focused = number == state.focus + 1;
-    caption(ui, cell, |ui| {
-        badge(ui, number, focused);
-        let words = RichText::new(&one.cell.words);
+    let other = cell.index.checked_sub(1);
+    let pane = other.map_or(&scene.coin, |other| &scene.others[other]);
+    let of_state = match (&scene.subject, other) {
+        (Subject::Feature(of), Some(index)) => Some((of, index)),
+        _ => None,
+    };
+    match of_state {
+        Some((of, index)) => state_caption_ui(ui, page, state, scene, of, (index, cell)),
+        None => coin_caption_ui(ui, pane, cell),
+    }
+    let response = crop_response(ui, crop, &pane.name);
+    match &pane.view {
+        View::Ready(seen) => {
+            ui.painter().rect_filled(crop.rect, 0.0, palette(ui).well);
+            page.canvases
+                .show(ui, crop.rect, &pane.canvas, shown(state, crop, seen));
+            let coin = match (&scene.subject, other) {
+                (_, None) => Some(WhichCoin::This),
+                (Subject::Spot(_), Some(_)) => Some(WhichCoin::Other),
+                (Subject::Feature(_), Some(_)) => None,
+            };
+            if let Some(coin) = coin {
+                super::measure::kept(&ui.painter_at(crop.rect), page, scene, coin, crop);
+                coin_foot_ui(ui, state, scene, (coin, seen), cell, crop);
+            }
+            overlays(ui, state, &scene.zone, crop, cell.radius95_mm);
+        }
+        View::Words(words) => words_only_ui(ui, crop.rect, words),
+        View::Missing(missing) => missing_ui(ui, page, crop.rect, missing),
+    }
+    border(ui, state, scene, crop.rect, other);
+    if let Some((of, index)) = of_state {
+        verdict_flag(ui, crop.rect, of, index);
+        let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.rect.max);
+        let mut ui = ui.new_child(UiBuilder::new().max_rect(foot).id_salt(("state", index)));
+        state_controls_ui(&mut ui, page, state, scene, of, index, cell.density);
+    }
+    response
+}
+
+/// The line around a crop: your coin's stands out, and the state in focus.
+fn border(ui: &Ui, state: &ComparePage, scene: &Scene, rect: Rect, other: Option<usize>) {
+    let palette = palette(ui);
+    let (width, color) = match (&scene.subject, other) {
+        (_, None) => (1.0, ui.visuals().text_color()),
+        (Subject::Feature(_), Some(index)) if index == state.focus => (2.0, palette.accent),
+        _ => (1.0, palette.line),
+    };
+    let stroke = Stroke::new(width, color);
+    ui.painter().rect_stroke(rect, 0.0, stroke, StrokeKind::Outside);
+}
+
+/// How surely the coin lies on the plate, in small words.
+fn placed_ui(ui: &mut Ui, radius95_mm: Option<f64>) {
+    let Some(radius) = radius95_mm else {
+        return;
+    };
+    let words = format!("Coin against plate to {} (95 %)", within_words(radius, 3));
+    ui.add(Label::new(RichText::new(words).small().weak()).truncate())
+        .on_hover_text(
+            "The place shown here and the same place on the plate lie this near to each other with 95 % probability, \
+             both alignments together. The disc in the crop\u{2019}s corner is as large.",
+        );
+}
+
+fn coin_caption_ui(ui: &mut Ui, pane: &Pane, cell: &Cell) {
+    let title = if cell.index == 0 {
+        pane.title.clone()
+    } else {
+        format!("Other coin: {}", pane.title)
+    };
+    caption(ui, cell.rect, |ui| {
+        ui.add(
+            Label::new(RichText::new(title).strong())
+                .truncate()
+                .selectable(false),
+        );
+        if cell.density == Density::OneLine {
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                placed_ui(ui, cell.radius95_mm);
+            });
+        }
+    });
+}
+
+fn state_caption_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    state: &mut ComparePage,
+    scene: &Scene,
+    of: &FeatureSubject,
+    (index, cell): (usize, &Cell),
+) {
+    let one = &of.states[index];
+    let focused = index == state.focus;
+    let with_note = cell.density == Density::OneLine && one.verdict.is_some();
+    caption(ui, cell.rect, |ui| {
+        badge(ui, one.number, focused);
+        let words = RichText::new(&one.words);
         let words = if focused { words.strong() } else { words };
         ui.add(Label::new(words).truncate().selectable(false));
-        if density != Density::Full {
-            let about = one.cell.about_words();
+        if cell.density != Density::Full {
+            let about = one.about_words();
             // With a verdict its note shares the line.
             ui.scope(|ui| {
-                if density == Density::OneLine && one.cell.verdict.is_some() {
+                if with_note {
                     ui.set_max_width(ui.available_width() * 0.5);
                 }
                 let text = RichText::new(&about).small().weak();
@@ -358,52 +364,45 @@ fn state_ui(
                     .on_hover_text(&about);
             });
         }
-        if density == Density::OneLine && one.cell.verdict.is_some() {
-            super::state_controls::note_ui(ui, page, state, scene, one);
+        if with_note {
+            verdict_note_ui(ui, page, state, scene, of, index);
         }
     });
-    let response = crop_response(ui, crop, &format!("Plate of state {number}: {}", one.cell.words));
-    match &one.plate {
-        None => words_only_ui(ui, crop.rect, &one.cell.words),
-        Some(plate) => match (&plate.slot, &plate.alignment) {
-            (PictureSlot::Ready(picture), Some(alignment)) => {
-                let key = format!("compare/state/{number}");
-                show_picture(ui, page, state, crop, &key, picture, &alignment.picture_from_side);
-                overlays(ui, state, &scene.zone, crop, one.radius95_mm);
-            }
-            (PictureSlot::Ready(_), None) => {
-                message(
-                    ui,
-                    crop.rect,
-                    "The set gives too few landmarks to align this plate.",
-                );
-            }
-            (PictureSlot::Failed(sentence), _) => message(ui, crop.rect, sentence),
-            _ => {
-                message(ui, crop.rect, "Reading the plate");
-                ui.ctx().request_repaint_after_secs(0.1);
-            }
-        },
-    }
-    let palette = palette(ui);
-    let (width, color) = if focused {
-        (2.0, palette.accent)
-    } else {
-        (1.0, palette.line)
-    };
-    ui.painter()
-        .rect_stroke(crop.rect, 0.0, Stroke::new(width, color), StrokeKind::Outside);
-    verdict_flag(ui, crop.rect, one);
+}
 
-    let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.max);
-    let mut ui = ui.new_child(UiBuilder::new().max_rect(foot).id_salt(("state", number)));
-    state_controls_ui(&mut ui, page, state, scene, one, density);
-    response
+/// Under a coin's crop: what its photo shows of the zone.
+fn coin_foot_ui(
+    ui: &mut Ui,
+    state: &ComparePage,
+    scene: &Scene,
+    (coin, seen): (WhichCoin, &Seen),
+    cell: &Cell,
+    crop: &CropOnScreen,
+) {
+    let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.rect.max);
+    let mut ui = ui.new_child(UiBuilder::new().max_rect(foot));
+    ui.spacing_mut().item_spacing.y = 2.0;
+    let px_per_mm = seen.from_side.px_per_mm(crop.frame.centre);
+    let enlarged = crop.frame.px_per_mm / px_per_mm;
+    let mut words = format!("Photo {px_per_mm:.0} px/mm here, shown {enlarged:.1}\u{d7}");
+    let detail_mm = state.quality(scene, coin).map(|q| q.effective_resolution_mm);
+    if let Some(detail_mm) = detail_mm.filter(|mm| mm.is_finite()) {
+        words = format!("{words}; shows detail from {detail_mm:.2} mm");
+    }
+    ui.add(Label::new(RichText::new(words).small().weak()).truncate())
+        .on_hover_text(
+            "How many photo pixels show a millimetre of the coin here, how much they are enlarged on the screen, \
+             and the smallest detail that the photo\u{2019}s sharpness still shows.",
+        );
+    let by_feature = matches!(scene.subject, Subject::Feature(_));
+    if by_feature && cell.density != Density::OneLine {
+        placed_ui(&mut ui, cell.radius95_mm);
+    }
 }
 
 /// The verdict on the crop's corner, so that it is seen at the picture and not only at the buttons.
-fn verdict_flag(ui: &Ui, rect: Rect, one: &StateScene) {
-    let Some(verdict) = &one.cell.verdict else {
+fn verdict_flag(ui: &Ui, rect: Rect, of: &FeatureSubject, index: usize) {
+    let Some(verdict) = &of.states[index].verdict else {
         return;
     };
     let mark = Mark::of_ruling(verdict.ruling);
@@ -413,7 +412,7 @@ fn verdict_flag(ui: &Ui, rect: Rect, one: &StateScene) {
     mark.paint(ui.painter(), at, mark.color(ui), ui.visuals().panel_fill);
 }
 
-pub(super) fn badge(ui: &mut Ui, number: usize, focused: bool) {
+fn badge(ui: &mut Ui, number: usize, focused: bool) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(16.0, 16.0), Sense::hover());
     let palette = palette(ui);
     let (fill, text) = if focused {
@@ -431,7 +430,7 @@ pub(super) fn badge(ui: &mut Ui, number: usize, focused: bool) {
     );
 }
 
-pub(super) fn caption(ui: &mut Ui, cell: Rect, add: impl FnOnce(&mut Ui)) {
+fn caption(ui: &mut Ui, cell: Rect, add: impl FnOnce(&mut Ui)) {
     let rect = Rect::from_min_size(cell.min, Vec2::new(cell.width(), CAPTION - 2.0));
     let mut ui = ui.new_child(
         UiBuilder::new()
@@ -440,33 +439,6 @@ pub(super) fn caption(ui: &mut Ui, cell: Rect, add: impl FnOnce(&mut Ui)) {
     );
     ui.spacing_mut().item_spacing.x = 6.0;
     add(&mut ui);
-}
-
-pub(super) fn words_only_ui(ui: &mut Ui, rect: Rect, words: &str) {
-    ui.painter().rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
-    let mut ui = ui.new_child(
-        UiBuilder::new()
-            .max_rect(rect.shrink(16.0))
-            .layout(egui::Layout::top_down(egui::Align::Center)),
-    );
-    ui.add_space(rect.height() * 0.25);
-    ui.add(Label::new(RichText::new(words).size(17.0)).wrap());
-    ui.add_space(6.0);
-    ui.add(
-        Label::new(RichText::new("Known in words only: the set has no plate of this state yet.").weak())
-            .wrap(),
-    );
-}
-
-pub(super) fn message(ui: &mut Ui, rect: Rect, text: &str) {
-    ui.painter().rect_filled(rect, 0.0, ui.visuals().faint_bg_color);
-    let mut ui = ui.new_child(
-        UiBuilder::new()
-            .max_rect(rect.shrink(16.0))
-            .layout(egui::Layout::top_down(egui::Align::Center)),
-    );
-    ui.add_space(rect.height() * 0.4);
-    ui.add(Label::new(text).wrap());
 }
 
 #[cfg(test)]

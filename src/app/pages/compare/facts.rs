@@ -7,7 +7,7 @@ use super::marks::Mark;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
 use crate::reference::{FactId, FactQuestion};
-use crate::specimen::FactAnswer;
+use crate::specimen::{Edit, FactAnswer};
 use crate::words::choice_words;
 
 /// Draws them.
@@ -56,13 +56,13 @@ fn question_ui(ui: &mut Ui, page: &mut Page<'_>, question: &FactQuestion) {
                 let response = ui.checkbox(&mut on, choice_words(choice));
                 if response.changed() {
                     let next = toggled(question, &answer, &choice.value);
-                    page.actions.push(answering(&question.id, Some(next)));
+                    page.push(answering(&question.id, Some(next)));
                 }
             } else {
                 let here = matches!(&answer, Some(FactAnswer::Is(value)) if *value == choice.value);
                 if ui.add(RadioButton::new(here, choice_words(choice))).clicked() {
                     let next = (!here).then(|| FactAnswer::Is(choice.value.clone()));
-                    page.actions.push(answering(&question.id, next));
+                    page.push(answering(&question.id, next));
                 }
             }
         }
@@ -75,7 +75,7 @@ fn question_ui(ui: &mut Ui, page: &mut Page<'_>, question: &FactQuestion) {
             .accessible_name(name("Cannot be read"));
         if response.clicked() {
             let next = (!unreadable).then_some(FactAnswer::Unreadable);
-            page.actions.push(answering(&question.id, next));
+            page.push(answering(&question.id, next));
         }
         if question.choices.len() > 2 {
             let response = ui
@@ -88,7 +88,7 @@ fn question_ui(ui: &mut Ui, page: &mut Page<'_>, question: &FactQuestion) {
                     (Some(FactAnswer::Is(value)), _) => Some(FactAnswer::OneOf(vec![value.clone()])),
                     _ => Some(FactAnswer::OneOf(Vec::new())),
                 };
-                page.actions.push(answering(&question.id, next));
+                page.push(answering(&question.id, next));
             }
         }
         let not_yet = answer.is_none();
@@ -96,7 +96,7 @@ fn question_ui(ui: &mut Ui, page: &mut Page<'_>, question: &FactQuestion) {
             .add(RadioButton::new(not_yet, "not looked at yet"))
             .accessible_name(name("Not looked at yet"));
         if response.clicked() && !not_yet {
-            page.actions.push(answering(&question.id, None));
+            page.push(answering(&question.id, None));
         }
     });
     if matches!(&answer, Some(FactAnswer::OneOf(of)) if of.is_empty()) {
@@ -126,13 +126,7 @@ fn toggled(question: &FactQuestion, answer: &Option<FactAnswer>, value: &str) ->
 }
 
 fn answering(fact: &FactId, answer: Option<FactAnswer>) -> Action {
-    let fact = fact.clone();
-    Action::change("the answer to a fact", move |record| {
-        match answer {
-            Some(answer) => record.facts.insert(fact, answer),
-            None => record.facts.remove(&fact),
-        };
-    })
+    Action::edit(Edit::Answer(fact.clone(), answer))
 }
 
 fn weight_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage) {
@@ -151,10 +145,11 @@ fn weight_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage) {
         }
     });
     ui.horizontal(|ui| {
-        let weight = |weight_g: Option<f64>, gesture: u64| Action::Change {
-            words: "the weight".to_owned(),
-            gesture: Some(gesture),
-            change: Box::new(move |record| record.weight_g = weight_g),
+        // While the number is dragged or typed, all of it is one step.
+        let dragging = Some(state.gesture_of(0));
+        let weight = |weight_g: Option<f64>, gesture: Option<u64>| Action::Edit {
+            edit: Edit::Weight(weight_g),
+            gesture,
         };
         match now {
             Some(mut grams) => {
@@ -164,16 +159,16 @@ fn weight_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage) {
                     .range(0.01..=10_000.0)
                     .max_decimals(3);
                 if ui.add(drag).accessible_name("Weight in g").changed() {
-                    page.actions.push(weight(Some(grams), state.gesture * 16));
+                    page.push(weight(Some(grams), dragging));
                 }
                 if ui.button("Not weighed").clicked() {
-                    page.actions.push(weight(None, state.gesture * 16 + 15));
+                    page.push(weight(None, None));
                 }
             }
             None => {
                 if ui.button("Enter the weight").clicked() {
                     let start = measures.weight_g.unwrap_or(1.0);
-                    page.actions.push(weight(Some(start), state.gesture * 16));
+                    page.push(weight(Some(start), dragging));
                 }
             }
         }

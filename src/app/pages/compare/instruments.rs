@@ -4,16 +4,18 @@ use egui::emath::GuiRounding as _;
 use egui::{Rect, RichText, ScrollArea, Slider, Stroke, StrokeKind, TextureOptions, Ui, UiBuilder, Vec2};
 
 use super::cells::{self, Density};
-use super::laid::{self, Laid, Seen};
-use super::scene::{Coin, Scene, StateScene};
-use super::state_controls::state_controls_ui;
-use crate::app::model::bench::PictureSlot;
+use super::laid;
+use super::measure;
+use super::missing::{Missing, missing_ui};
+use super::scene::{FeatureSubject, Scene, Subject, View};
+use super::verdicts::state_controls_ui;
 use crate::app::model::page::Page;
 use crate::app::pages::compare::{Beside, ComparePage};
 use crate::app::widgets::canvas::DIFFERENCE_RANGE;
 use crate::app::widgets::theme::palette;
 use crate::crop::difference_legend;
-use std::sync::Arc;
+use crate::geometry::SidePoint;
+use crate::specimen::WhichCoin;
 
 /// How coin and plate are looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -152,54 +154,43 @@ pub(super) fn is_narrow(ui: &Ui) -> bool {
 const STATES_WIDTH: f32 = 268.0;
 const DIALS_HEIGHT: f32 = 30.0;
 
-/// Draws an instrument for the coin and the plate of the state in focus, with all states beside it.
-pub fn instrument_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
-    let area = ui.available_rect_before_wrap();
-    ui.advance_cursor_after_rect(area);
-    let ppp = ui.pixels_per_point();
-    let left = Rect::from_min_max(area.min, area.max - Vec2::new(STATES_WIDTH + 12.0, DIALS_HEIGHT))
-        .round_to_pixels(ppp);
-    let Some(one) = scene.focused(state.focus) else {
-        return;
+/// Draws an instrument for your coin and the pane in focus, a feature's states beside it; returns the place on the side
+/// that was clicked.
+pub fn instrument_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    state: &mut ComparePage,
+    scene: &Scene,
+    area: Rect,
+) -> Option<SidePoint> {
+    let other = state.focused(scene);
+    let pane = scene.others.get(other)?;
+    let (beside, name) = match &scene.subject {
+        Subject::Feature(of) => (STATES_WIDTH + 12.0, format!("state {}", of.states[other].number)),
+        Subject::Spot(_) => (0.0, "the other coin".to_owned()),
     };
+    let ppp = ui.pixels_per_point();
+    let left = Rect::from_min_max(area.min, area.max - Vec2::new(beside, DIALS_HEIGHT)).round_to_pixels(ppp);
     let crop = laid::on_screen(state, &scene.zone, left, ppp);
     state.frame = Some(crop.frame);
-    let response = cells::crop_response(
-        ui,
-        &crop,
-        &format!(
-            "{} of your coin and state {}",
-            state.look.words(),
-            one.cell.number
-        ),
-    );
-    match both(scene, one) {
-        Ok((coin, plate)) => {
-            let both = Laid {
-                zone: &scene.zone,
-                coin,
-                other: plate,
-                other_key: format!("compare/plate/{}", one.cell.number),
-                other_name: format!("{}: {}", one.cell.number, one.cell.words),
-                radius95_mm: one.radius95_mm,
-            };
-            let response = laid::laid_ui(ui, page, state, &crop, &both, response);
-            let clicked = cells::link_views(ui, state, &scene.zone, &[(response, crop)]);
-            if let Some((_, place)) = clicked {
-                super::measure::point_placed(page, state, scene, place);
-            }
+    let name = format!("{} of your coin and {name}", state.look.words());
+    let mut response = cells::crop_response(ui, &crop, &name);
+    let mut clicked = None;
+    if let Some((coin, seen)) = scene.pair(other) {
+        response = laid::laid_ui(ui, page, state, &crop, (coin, seen, pane), response);
+        let radii = scene.shown_radii95_mm(state.pointer, &crop.frame);
+        cells::overlays(ui, state, &scene.zone, &crop, radii[other]);
+        laid::labels_ui(ui, state, &crop, &pane.title);
+        if let Subject::Spot(_) = scene.subject {
+            measure::kept(&ui.painter_at(crop.rect), page, scene, WhichCoin::This, &crop);
         }
-        Err(Missing::Coin(heading, sentence)) => {
-            cells::missing_coin_ui(ui, page, crop.rect, &heading, &sentence, None);
-        }
-        Err(Missing::Plate(sentence)) => cells::message(ui, crop.rect, &sentence),
+        clicked = cells::link_views(ui, state, &scene.zone, &[(response, crop)]);
+    } else {
+        not_laid_ui(ui, page, scene, &pane.view, crop.rect);
     }
-    ui.painter().rect_stroke(
-        crop.rect,
-        0.0,
-        Stroke::new(1.0, palette(ui).line),
-        StrokeKind::Outside,
-    );
+    let stroke = Stroke::new(1.0, palette(ui).line);
+    ui.painter()
+        .rect_stroke(crop.rect, 0.0, stroke, StrokeKind::Outside);
     let dials = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), area.max)
         .intersect(Rect::everything_left_of(crop.rect.right()));
     let mut dials_ui = ui.new_child(
@@ -208,47 +199,30 @@ pub fn instrument_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, 
             .layout(egui::Layout::left_to_right(egui::Align::Center)),
     );
     dial_ui(&mut dials_ui, state);
-
-    let right = Rect::from_min_max(egui::pos2(crop.rect.right() + 12.0, area.top()), area.max);
-    let mut right_ui = ui.new_child(UiBuilder::new().max_rect(right));
-    states_ui(&mut right_ui, page, state, scene);
+    if let Subject::Feature(of) = &scene.subject {
+        let right = Rect::from_min_max(egui::pos2(crop.rect.right() + 12.0, area.top()), area.max);
+        let mut right_ui = ui.new_child(UiBuilder::new().max_rect(right));
+        states_ui(&mut right_ui, page, state, scene, of);
+    }
+    clicked.map(|(_, place)| place)
 }
 
-enum Missing {
-    Coin(String, String),
-    Plate(String),
-}
-
-/// Coin and plate, where both are there.
-fn both(scene: &Scene, one: &StateScene) -> Result<(Seen, Seen), Missing> {
-    let coin = match &scene.coin {
-        Coin::Ready {
-            picture,
-            photo_from_side,
-            ..
-        } => (Arc::clone(picture), *photo_from_side),
-        Coin::Missing {
-            heading, sentence, ..
-        } => return Err(Missing::Coin(heading.clone(), sentence.clone())),
-    };
-    let plate = one.plate.as_ref().ok_or_else(|| {
-        Missing::Plate(
-            "This state is known in words only: there is no plate to lay over the coin.".to_owned(),
-        )
-    })?;
-    match (&plate.slot, &plate.alignment) {
-        (PictureSlot::Ready(picture), Some(alignment)) => {
-            Ok((coin, (Arc::clone(picture), alignment.picture_from_side)))
+/// Why the two cannot be laid over each other: your coin first.
+fn not_laid_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene, other: &View, rect: Rect) {
+    match (&scene.coin.view, other) {
+        (View::Missing(missing), _) | (_, View::Missing(missing)) => missing_ui(ui, page, rect, missing),
+        _ => {
+            let missing = Missing {
+                sentence: "This state is known in words only: there is no plate to lay over the coin."
+                    .to_owned(),
+                ..Missing::default()
+            };
+            missing_ui(ui, page, rect, &missing);
         }
-        (PictureSlot::Ready(_), None) => Err(Missing::Plate(
-            "The set gives too few landmarks to align this plate.".to_owned(),
-        )),
-        (PictureSlot::Failed(sentence), _) => Err(Missing::Plate(sentence.clone())),
-        _ => Err(Missing::Plate("Reading the plate".to_owned())),
     }
 }
 
-pub(super) fn dial_ui(ui: &mut Ui, state: &mut ComparePage) {
+fn dial_ui(ui: &mut Ui, state: &mut ComparePage) {
     let word = state.beside.word();
     ui.spacing_mut().slider_width = 160.0;
     match state.look {
@@ -309,26 +283,24 @@ fn legend(ui: &mut Ui) {
     ui.image((texture.id(), Vec2::new(SIZE[0] as f32, SIZE[1] as f32)));
 }
 
-fn states_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
+fn states_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene, of: &FeatureSubject) {
     ScrollArea::vertical()
         .id_salt("states beside the instrument")
         .auto_shrink([false, false])
         .show(ui, |ui| {
-            for (i, one) in scene.states.iter().enumerate() {
-                let focused = i == state.focus;
-                let text = RichText::new(format!("{}  {}", one.cell.number, one.cell.words));
+            for (index, cell) in of.states.iter().enumerate() {
+                let focused = index == state.focus;
+                let text = format!("{}  {}", cell.number, cell.words);
+                let text = RichText::new(text);
                 let text = if focused { text.strong() } else { text };
                 let response = ui
                     .add(egui::Button::selectable(focused, text).wrap())
-                    .accessible_name(format!(
-                        "Compare with state {}: {}",
-                        one.cell.number, one.cell.words
-                    ));
+                    .accessible_name(format!("Compare with state {}: {}", cell.number, cell.words));
                 if response.clicked() {
-                    state.focus = i;
+                    state.focus = index;
                 }
-                ui.push_id(("controls", i), |ui| {
-                    state_controls_ui(ui, page, state, scene, one, Density::Column);
+                ui.push_id(("controls", index), |ui| {
+                    state_controls_ui(ui, page, state, scene, of, index, Density::Column);
                 });
                 ui.add_space(6.0);
                 ui.separator();

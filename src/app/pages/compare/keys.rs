@@ -6,12 +6,11 @@ use super::ComparePage;
 use super::header::step;
 use super::instruments::Look;
 use super::measure::Measuring;
-use super::rulings::next_reason;
-use super::scene::Scene;
-use super::state_controls::{giving, none_to_tell, other_states, others_differ, taking_back, usual_reason};
+use super::scene::{FeatureSubject, Scene, SpotSubject, Subject};
 use super::zoom::ZoneView;
+use super::{findings, verdicts};
 use crate::app::model::page::Page;
-use crate::specimen::Ruling;
+use crate::specimen::{Difference, Found, MeasureKind, Ruling};
 
 const NUMBERS: [Key; 9] = [
     Key::Num1,
@@ -30,123 +29,168 @@ const STEP: f64 = 0.1;
 /// How much closer the plus key goes.
 const CLOSER: f64 = 1.25;
 
+fn pressed(ui: &Ui, key: Key) -> bool {
+    ui.input_mut(|i| i.consume_key(Modifiers::NONE, key))
+}
+
+fn shifted(ui: &Ui, key: Key) -> bool {
+    ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, key))
+}
+
 /// Takes the keys, unless text is being typed.
 pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
     if ui.ctx().text_edit_focused() {
         return;
     }
     view_keys(ui, state);
-    let pressed = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
-    let shifted = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, key));
-    for (place, key) in NUMBERS.into_iter().enumerate().take(scene.states.len()) {
-        if pressed(key) {
-            state.focus = place;
-        }
-    }
-    if pressed(Key::N) || pressed(Key::PageDown) {
-        step(page, scene, 1);
-    }
-    if pressed(Key::P) || pressed(Key::PageUp) {
-        step(page, scene, -1);
-    }
     // Arrows move the keyboard's focus once a control has it.
-    if ui.memory(|m| m.focused()).is_none() {
-        if pressed(Key::ArrowDown) {
-            step(page, scene, 1);
+    let free = ui.memory(|m| m.focused()).is_none();
+    if pressed(ui, Key::N) || pressed(ui, Key::PageDown) || (free && pressed(ui, Key::ArrowDown)) {
+        step(page, state, scene, 1);
+    }
+    if pressed(ui, Key::P) || pressed(ui, Key::PageUp) || (free && pressed(ui, Key::ArrowUp)) {
+        step(page, state, scene, -1);
+    }
+    match &scene.subject {
+        Subject::Feature(of) => {
+            focus_keys(ui, state, of, free);
+            verdict_keys(ui, page, state, scene, of);
         }
-        if pressed(Key::ArrowUp) {
-            step(page, scene, -1);
-        }
-        let last = scene.states.len().saturating_sub(1);
-        if pressed(Key::ArrowRight) {
-            state.focus = (state.focus + 1).min(last);
-        }
-        if pressed(Key::ArrowLeft) {
-            state.focus = state.focus.saturating_sub(1);
+        Subject::Spot(of) => finding_keys(ui, page, state, scene, of),
+    }
+}
+
+/// The keys that choose the state in focus.
+fn focus_keys(ui: &Ui, state: &mut ComparePage, of: &FeatureSubject, free: bool) {
+    for (index, key) in NUMBERS.into_iter().enumerate().take(of.states.len()) {
+        if pressed(ui, key) {
+            state.focus = index;
         }
     }
-    if shifted(Key::C) {
-        page.actions
-            .push(none_to_tell(state, scene, usual_reason(state, scene)));
+    if free && pressed(ui, Key::ArrowRight) {
+        state.focus = (state.focus + 1).min(of.states.len().saturating_sub(1));
     }
-    let Some(one) = scene.focused(state.focus) else {
+    if free && pressed(ui, Key::ArrowLeft) {
+        state.focus = state.focus.saturating_sub(1);
+    }
+}
+
+/// The keys that judge the state in focus.
+fn verdict_keys(ui: &Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene, of: &FeatureSubject) {
+    let give = |page: &mut Page<'_>, states: &[usize], ruling| {
+        page.push(verdicts::giving(state, scene, of, states, ruling));
+    };
+    let usual = Ruling::CannotTell(state.usual_reason(scene));
+    if shifted(ui, Key::C) {
+        let all: Vec<usize> = (0..of.states.len()).collect();
+        give(page, &all, usual);
+    }
+    let index = state.focused(scene);
+    let Some(cell) = of.states.get(index) else {
         return;
     };
-    if pressed(Key::A) {
-        page.actions.push(giving(state, scene, one, Ruling::Agrees));
+    let given = cell.verdict.as_ref().map(|v| v.ruling);
+    if pressed(ui, Key::A) {
+        give(page, &[index], Ruling::Agrees);
     }
-    if pressed(Key::D) {
-        page.actions.push(giving(state, scene, one, Ruling::Differs));
+    if pressed(ui, Key::D) {
+        give(page, &[index], Ruling::Differs);
     }
-    if pressed(Key::C) {
-        let why = match one.cell.verdict.as_ref().map(|v| v.ruling) {
-            Some(Ruling::CannotTell(why)) => next_reason(why),
-            _ => usual_reason(state, scene),
+    if pressed(ui, Key::C) {
+        let ruling = match given {
+            Some(Ruling::CannotTell(why)) => Ruling::CannotTell(why.next()),
+            _ => usual,
         };
-        page.actions
-            .push(giving(state, scene, one, Ruling::CannotTell(why)));
+        give(page, &[index], ruling);
     }
-    if pressed(Key::X) && one.cell.verdict.is_some() {
-        page.actions.push(taking_back(scene, one));
+    if pressed(ui, Key::X) && given.is_some() {
+        page.push(verdicts::taking_back(scene, of, index));
     }
-    if pressed(Key::O) {
-        let others = other_states(scene, &one.cell.view.state);
-        let agrees = one
-            .cell
-            .verdict
-            .as_ref()
-            .is_some_and(|v| v.ruling == Ruling::Agrees);
-        if agrees && !others.is_empty() {
-            page.actions.push(others_differ(state, scene, &others));
+    if pressed(ui, Key::O) && given == Some(Ruling::Agrees) {
+        let others = verdicts::others_not_judged(of, index);
+        if !others.is_empty() {
+            give(page, &others, Ruling::Differs);
         }
     }
 }
 
+/// The keys that say what both coins show at the spot.
+fn finding_keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene, of: &SpotSubject) {
+    let now = of.finding().and_then(|f| f.found);
+    let mut said = None;
+    if pressed(ui, Key::A) {
+        said = Some(Found::Same);
+    }
+    if pressed(ui, Key::D) {
+        said = Some(Found::Differs(match now {
+            Some(Found::Differs(kind)) => kind.next(),
+            _ => Difference::NotSaid,
+        }));
+    }
+    if pressed(ui, Key::C) {
+        said = Some(Found::CannotTell(match now {
+            Some(Found::CannotTell(why)) => why.next(),
+            _ => state.usual_reason(scene),
+        }));
+    }
+    if let Some(found) = said {
+        page.push(findings::giving(state, scene, of, found));
+    }
+    if pressed(ui, Key::X) && now.is_some() {
+        page.push(findings::taking_back(scene, of));
+    }
+    if pressed(ui, Key::K) {
+        findings::keep_place(page, state, of, scene.side);
+    }
+}
+
 /// The keys of looking, whatever stands beside the coin.
-pub(super) fn view_keys(ui: &Ui, state: &mut ComparePage) {
+fn view_keys(ui: &Ui, state: &mut ComparePage) {
     // Shift first: without it the plain arrow would answer both.
-    let shifted = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, key));
     for (key, right, down) in [
         (Key::ArrowLeft, -STEP, 0.0),
         (Key::ArrowRight, STEP, 0.0),
         (Key::ArrowUp, 0.0, -STEP),
         (Key::ArrowDown, 0.0, STEP),
     ] {
-        if shifted(key)
+        if shifted(ui, key)
             && let Some(frame) = state.frame
         {
             state.view = state.view.moved_on(&frame, right, down);
         }
     }
-    let pressed = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
-    if pressed(Key::Plus) || pressed(Key::Equals) || shifted(Key::Plus) || shifted(Key::Equals) {
+    if pressed(ui, Key::Plus)
+        || pressed(ui, Key::Equals)
+        || shifted(ui, Key::Plus)
+        || shifted(ui, Key::Equals)
+    {
         state.view = state.view.closer(CLOSER);
     }
-    if pressed(Key::Minus) {
+    if pressed(ui, Key::Minus) {
         state.view = state.view.closer(1.0 / CLOSER);
     }
-    if pressed(Key::Z) {
+    if pressed(ui, Key::Z) {
         state.view = ZoneView::default();
     }
-    if pressed(Key::L) {
+    if pressed(ui, Key::L) {
         state.light_evened = if state.light_evened > 0.0 { 0.0 } else { 1.0 };
     }
-    if pressed(Key::V) {
+    if pressed(ui, Key::V) {
         state.look = state.look.next();
     }
-    if pressed(Key::S) {
+    if pressed(ui, Key::S) {
         state.look = Look::SideBySide;
     }
-    if pressed(Key::Space) && state.look == Look::Alternate {
+    if pressed(ui, Key::Space) && state.look == Look::Alternate {
         state.dials.swap();
     }
-    if pressed(Key::M) {
+    if pressed(ui, Key::M) {
         state.measuring = match state.measuring {
-            None => Some(Measuring::default()),
+            None => Some(Measuring::new(MeasureKind::Distance)),
             Some(_) => None,
         };
     }
-    if pressed(Key::Escape) {
+    if pressed(ui, Key::Escape) {
         state.measuring = None;
     }
 }

@@ -1,38 +1,16 @@
 //! Two aligned pictures laid over each other: your coin and a plate, or your coin and another.
 
-use std::sync::Arc;
-
 use egui::{Align2, CursorIcon, Rect, Response, Stroke, StrokeKind, Ui, Vec2};
 
 use super::ComparePage;
 use super::cells;
 use super::instruments::Look;
 use super::overlay::{self, CropOnScreen};
+use super::scene::{Pane, Seen};
 use crate::app::model::page::Page;
-use crate::app::widgets::canvas::{Against, PixelInstrument, Shown, Treatment};
+use crate::app::widgets::canvas::{Against, PixelInstrument};
 use crate::app::widgets::theme::palette;
-use crate::geometry::PictureFromSide;
-use crate::photo::Picture;
 use crate::reference::Zone;
-
-/// A picture with its transform.
-pub(super) type Seen = (Arc<Picture>, PictureFromSide);
-
-/// The two, and where they are looked at.
-pub(super) struct Laid<'a> {
-    /// The zone in view.
-    pub zone: &'a Zone,
-    /// Your coin.
-    pub coin: Seen,
-    /// What is laid on it.
-    pub other: Seen,
-    /// The canvas of the other picture.
-    pub other_key: String,
-    /// What the other picture is called on the screen.
-    pub other_name: String,
-    /// The 95 % radius between the two, in mm.
-    pub radius95_mm: Option<f64>,
-}
 
 /// The frame that a rectangle of the screen shows of a zone.
 pub(super) fn on_screen(state: &ComparePage, zone: &Zone, rect: Rect, ppp: f32) -> CropOnScreen {
@@ -47,35 +25,21 @@ pub(super) fn on_screen(state: &ComparePage, zone: &Zone, rect: Rect, ppp: f32) 
     }
 }
 
-fn shown(state: &ComparePage, crop: &CropOnScreen, what: &Seen) -> Shown {
-    Shown {
-        picture: Arc::clone(&what.0),
-        picture_from_canvas: what.1.matrix() * crop.frame.side_from_crop(),
-        size_px: [crop.frame.width_px, crop.frame.height_px],
-        treatment: Treatment {
-            light_evened: state.light_evened,
-            px_per_mm: crop.frame.px_per_mm,
-            against: None,
-        },
-    }
-}
-
 /// Draws the two by the instrument in use; returns the crop's response with what its own handles leave.
 pub(super) fn laid_ui(
     ui: &mut Ui,
     page: &mut Page<'_>,
     state: &mut ComparePage,
     crop: &CropOnScreen,
-    both: &Laid<'_>,
+    (coin, other, pane): (&Seen, &Seen, &Pane),
     response: Response,
 ) -> Response {
     let rect = crop.rect;
     ui.painter().rect_filled(rect, 0.0, palette(ui).well);
-    let coin = shown(state, crop, &both.coin);
-    let other = shown(state, crop, &both.other);
-    let (other_key, other_name) = (&both.other_key, &both.other_name);
+    let coin = cells::shown(state, crop, coin);
+    let other = cells::shown(state, crop, other);
+    let other_key = &pane.canvas;
     let mut response = response;
-    let mut labels = [Some("Your coin".to_owned()), Some(other_name.clone())];
     match state.look {
         Look::SideBySide | Look::Curtain => {
             let x = rect.left() + rect.width() * state.dials.curtain;
@@ -92,7 +56,6 @@ pub(super) fn laid_ui(
             page.canvases
                 .show_part(ui, rect, rect, under, "compare/over/coin", coin);
             page.canvases.show_part(ui, rect, rect, top, other_key, other);
-            labels[usize::from(!of_plate)] = None;
             if state.dials.changes_per_s > 0.0 {
                 let wait = 0.5 / state.dials.changes_per_s;
                 ui.ctx()
@@ -117,26 +80,37 @@ pub(super) fn laid_ui(
                 how,
             });
             page.canvases.show(ui, rect, key, shown);
-            labels = match state.look {
-                Look::Edges => [
-                    Some("Lines: your coin".to_owned()),
-                    Some(format!("Grey: {other_name}")),
-                ],
-                _ => [None, None],
-            };
         }
     }
-    cells::overlays(ui, state, both.zone, crop, both.radius95_mm);
-    let painter = ui.painter_at(rect);
-    if let Some(text) = &labels[0] {
-        let at = rect.left_top() + Vec2::new(12.0, 10.0);
-        overlay::label(&painter, at, Align2::LEFT_TOP, text);
-    }
-    if let Some(text) = &labels[1] {
-        let at = rect.right_top() + Vec2::new(-12.0, 10.0);
-        overlay::label(&painter, at, Align2::RIGHT_TOP, text);
-    }
     response
+}
+
+/// Says which of the two is which; `other` names what lies over your coin.
+pub(super) fn labels_ui(ui: &Ui, state: &ComparePage, crop: &CropOnScreen, other: &str) {
+    let [coin, plate] = match state.look {
+        Look::SideBySide | Look::Curtain | Look::Blend => ["Your coin".to_owned(), other.to_owned()],
+        Look::Alternate if state.dials.shows_plate(ui.input(|i| i.time)) => [String::new(), other.to_owned()],
+        Look::Alternate => ["Your coin".to_owned(), String::new()],
+        Look::Edges => ["Lines: your coin".to_owned(), format!("Grey: {other}")],
+        Look::Difference => return,
+    };
+    let painter = ui.painter_at(crop.rect);
+    for (text, at, align) in [
+        (
+            coin,
+            crop.rect.left_top() + Vec2::new(12.0, 10.0),
+            Align2::LEFT_TOP,
+        ),
+        (
+            plate,
+            crop.rect.right_top() + Vec2::new(-12.0, 10.0),
+            Align2::RIGHT_TOP,
+        ),
+    ] {
+        if !text.is_empty() {
+            overlay::label(&painter, at, align, &text);
+        }
+    }
 }
 
 /// The curtain's line with its handle; dragging it moves it.

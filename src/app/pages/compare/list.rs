@@ -1,55 +1,144 @@
-//! The list of features with how each stands and what it would tell.
+//! What stands beside the coin, and the rows to go to: features with how each stands and what it would tell, or spots
+//! with what was found at each.
 
-use egui::{Button, Rect, Role, ScrollArea, Sense, Stroke, TextStyle, Ui, Vec2, WidgetInfo};
+use egui::text::LayoutJob;
+use egui::{
+    Button, FontSelection, Rect, RichText, Role, ScrollArea, Sense, Stroke, TextStyle, Ui, Vec2, WidgetInfo,
+};
 
-use super::ComparePage;
+use super::findings::keep_place;
 use super::marks::{ICON, Mark};
-use super::model::{FeatureRow, feature_rows};
+use super::model::{FeatureRow, feature_in_view, feature_rows};
+use super::scene::{Scene, SpotSubject, Subject};
+use super::{Beside, ComparePage, picker};
 use crate::app::model::action::Action;
 use crate::app::model::bench::index;
 use crate::app::model::page::Page;
 use crate::app::widgets::theme::palette;
 use crate::evidence::Standing;
+use crate::specimen::Spot;
+use crate::words::{doubt, finding_words, spot_title};
 
-/// Draws the list.
-pub fn list_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standing: &Standing) {
+/// Draws what stands beside the coin and the rows to go to.
+pub fn list_ui(
+    ui: &mut Ui,
+    page: &mut Page<'_>,
+    state: &mut ComparePage,
+    scene: Option<&Scene>,
+    standing: &Standing,
+) {
     ui.add_space(8.0);
-    let side = page.bench.side;
-    super::pair::beside_ui(ui, page, state);
+    beside_ui(ui, page, state);
     ui.separator();
+    match (state.beside, scene.map(|scene| &scene.subject)) {
+        (Beside::Plates, _) => features_ui(ui, page, state, standing),
+        (Beside::OtherCoin, Some(Subject::Spot(of))) => spots_ui(ui, page, state, of),
+        (Beside::OtherCoin, _) => {}
+    }
+}
+
+/// The choice of what stands beside the coin.
+fn beside_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        for (beside, words, hover) in [
+            (
+                Beside::Plates,
+                "Dies\u{2019} plates",
+                "Your coin beside the plates of the set\u{2019}s dies. Key B changes.",
+            ),
+            (
+                Beside::OtherCoin,
+                "Another coin",
+                "Your coin beside another specimen of this set: did one die strike both, and which first? Key B changes.",
+            ),
+        ] {
+            let chosen = state.beside == beside;
+            if ui.selectable_label(chosen, words).on_hover_text(hover).clicked() && !chosen {
+                state.put_beside(page, beside);
+            }
+        }
+    });
+}
+
+fn features_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standing: &Standing) {
     facts_row(ui, page, state);
     ui.separator();
-
-    let rows = feature_rows(&page.bench.set, page.bench.record(), standing, side);
-    let word = crate::app::model::bench::title(side);
-    let judged = rows.iter().filter(|row| row.summary.is_judged()).count();
-    ui.weak(format!("{word}: {judged} of {} judged", rows.len()))
-        .on_hover_text("Features of this side with a verdict");
+    let side = page.bench.side;
     let set = std::sync::Arc::clone(&page.bench.set);
     let reference = set.side(side);
-    let in_view = super::model::feature_in_view(
-        &page.bench.set,
-        standing,
-        side,
-        page.bench.feature[index(side)].as_ref(),
-    )
-    .map(|feature| feature.id.clone());
+    let rows = feature_rows(&set, page.bench.record(), standing, side);
+    let judged = rows.iter().filter(|row| row.summary.is_judged()).count();
+    ui.weak(format!("{}: {judged} of {} judged", side.title(), rows.len()))
+        .on_hover_text("Features of this side with a verdict");
+    let asked = page.bench.feature[index(side)].as_ref();
+    let in_view = feature_in_view(&set, standing, side, asked).map(|feature| &feature.id);
     let most = standing.next.first().map_or(0.0, |next| next.gain_bits);
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
         for row in &rows {
-            let selected = !state.facts_shown && in_view.as_ref() == Some(&row.id);
+            let selected = !state.facts_shown && in_view == Some(&row.id);
             let doubt = reference
                 .feature(&row.id)
-                .and_then(|f| state.judged[index(side)].zone(&f.zone))
-                .and_then(crate::words::doubt);
+                .and_then(|f| state.judged[side].zone(&f.zone))
+                .and_then(doubt);
             let response = row_ui(ui, row, selected, most, doubt);
             if response.clicked() {
                 state.facts_shown = false;
-                page.actions.push(Action::ShowFeature(side, row.id.clone()));
+                page.push(Action::ShowFeature(side, row.id.clone()));
             }
         }
     });
+}
+
+fn spots_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, of: &SpotSubject) {
+    let side = page.bench.side;
+    picker::chosen_ui(ui, page, &of.named.title, &of.folder);
+    ui.separator();
+    let found = |spot: &Spot| of.finding_at(spot).and_then(|f| f.found);
+    let judged = of.spots.iter().filter(|spot| found(spot).is_some()).count();
+    ui.weak(format!(
+        "{}: {judged} of {} spots judged",
+        side.title(),
+        of.spots.len()
+    ));
+    let button = Button::new("Keep this place (K)").wrap();
+    let hover = "Keeps what the crops show now as a spot of your own: cracks and clash marks lie outside the \
+                 set\u{2019}s zones. Pan and zoom there first.";
+    if ui.add(button).on_hover_text(hover).clicked() {
+        keep_place(page, state, of, side);
+    }
+    ui.add_space(2.0);
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 1.0;
+        for spot in &of.spots {
+            let title = spot_title(&page.bench.set, side, spot);
+            let words = finding_words(of.finding_at(spot));
+            let selected = spot.is_same(&of.spot);
+            let mark = Mark::of_found(found(spot));
+            let text = two_lines(ui, &title, &words, selected);
+            let button = Button::selectable(selected, (mark.atom(ui), text))
+                .wrap()
+                .min_size(Vec2::new(ui.available_width(), 24.0));
+            let response = ui.add(button).accessible_name(format!("{title}: {words}"));
+            if response.clicked() {
+                state.choose_spot(side, spot.clone());
+            }
+        }
+    });
+}
+
+fn two_lines(ui: &Ui, title: &str, words: &str, selected: bool) -> LayoutJob {
+    let mut job = LayoutJob::default();
+    let style = ui.style();
+    let body = RichText::new(format!("{title}\n"));
+    let body = if selected { body.strong() } else { body };
+    body.append_to(&mut job, style, FontSelection::Default, egui::Align::Center);
+    RichText::new(words)
+        .text_style(TextStyle::Small)
+        .weak()
+        .append_to(&mut job, style, FontSelection::Default, egui::Align::Center);
+    job
 }
 
 fn facts_row(ui: &mut Ui, page: &Page<'_>, state: &mut ComparePage) {
@@ -70,6 +159,7 @@ fn facts_row(ui: &mut Ui, page: &Page<'_>, state: &mut ComparePage) {
         .on_hover_text("What to read off the coin before the dies: date, mint mark, weight. Key F.");
     if response.clicked() {
         state.facts_shown = true;
+        ui.ctx().request_repaint();
     }
 }
 

@@ -4,7 +4,7 @@ use egui::{Atom, Color32, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2};
 
 use super::model::FeatureSummary;
 use crate::app::widgets::theme::palette;
-use crate::specimen::Ruling;
+use crate::specimen::{Found, Ruling};
 
 /// A mark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +31,17 @@ impl Mark {
             Ruling::Agrees => Self::Yes,
             Ruling::Differs => Self::No,
             Ruling::CannotTell(_) => Self::CannotTell,
+        }
+    }
+
+    /// The mark of what was found at a spot.
+    #[must_use]
+    pub fn of_found(found: Option<Found>) -> Self {
+        match found {
+            None => Self::Blank,
+            Some(Found::Same) => Self::Yes,
+            Some(Found::Differs(_)) => Self::No,
+            Some(Found::CannotTell(_)) => Self::CannotTell,
         }
     }
 

@@ -3,31 +3,37 @@
 use egui::{Align2, Color32, Painter, RichText, Stroke, Ui, Vec2};
 
 use super::marks::{Mark, down};
-use super::model::stated_words;
+use super::model::{StateCell, stated_words};
 use super::overlay::{self, CropOnScreen};
-use super::scene::{Coin, Scene};
-use crate::align::Alignment;
+use super::scene::{Scene, Subject};
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
 use crate::app::pages::compare::{Beside, ComparePage};
 use crate::crop::Measured;
-use crate::flow::{FITS_WITHIN_SIGMAS, measured, sigmas_from_stated};
+use crate::flow::{FITS_WITHIN_SIGMAS, measured_points, sigmas_from_stated};
 use crate::geometry::SidePoint;
-use crate::specimen::{MeasureKind, Measurement};
+use crate::specimen::{
+    ComparisonEdit, Edit, MeasureKind, Measurement, PairMeasurement, SpecimenRecord, WhichCoin,
+};
 
 /// A measurement being taken.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Measuring {
     /// What.
     pub kind: MeasureKind,
+    /// The coin measured: where two are compared, the one that was clicked first.
+    pub on: WhichCoin,
     /// The points placed so far, in side mm.
     pub points: Vec<SidePoint>,
 }
 
-impl Default for Measuring {
-    fn default() -> Self {
+impl Measuring {
+    /// One of which no point is placed yet.
+    #[must_use]
+    pub fn new(kind: MeasureKind) -> Self {
         Self {
-            kind: MeasureKind::Distance,
+            kind,
+            on: WhichCoin::This,
             points: Vec::new(),
         }
     }
@@ -35,14 +41,14 @@ impl Default for Measuring {
 
 const KINDS: [MeasureKind; 3] = [MeasureKind::Distance, MeasureKind::Height, MeasureKind::Angle];
 
-pub(super) fn points_needed(kind: MeasureKind) -> usize {
+fn points_needed(kind: MeasureKind) -> usize {
     match kind {
         MeasureKind::Distance | MeasureKind::Height => 2,
         MeasureKind::Angle => 3,
     }
 }
 
-pub(super) fn kind_words(kind: MeasureKind) -> &'static str {
+fn kind_words(kind: MeasureKind) -> &'static str {
     match kind {
         MeasureKind::Distance => "distance",
         MeasureKind::Height => "height",
@@ -74,10 +80,7 @@ pub fn measure_button_ui(ui: &mut Ui, state: &mut ComparePage, ready: bool, stat
                     for kind in KINDS {
                         let name = format!("Measure {}", with_article(kind));
                         if ui.button(name).clicked() {
-                            state.measuring = Some(Measuring {
-                                kind,
-                                points: Vec::new(),
-                            });
+                            state.measuring = Some(Measuring::new(kind));
                             ui.close();
                         }
                     }
@@ -115,62 +118,118 @@ fn with_article(kind: MeasureKind) -> &'static str {
     }
 }
 
-/// Takes a click on a crop, where a measurement is being taken.
-pub fn point_placed(page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene, place: SidePoint) {
+/// Takes a click on one of two coins' crops, where a measurement is being taken; plates count as your coin.
+pub fn point_placed(
+    page: &mut Page<'_>,
+    state: &mut ComparePage,
+    scene: &Scene,
+    on: WhichCoin,
+    place: SidePoint,
+) {
     let Some(measuring) = &mut state.measuring else {
         return;
     };
+    if measuring.points.is_empty() {
+        measuring.on = on;
+    }
     measuring.points.push(place);
     if measuring.points.len() < points_needed(measuring.kind) {
         return;
     }
-    let measurement = Measurement {
-        side: scene.side,
-        feature: scene.feature.id.clone(),
-        kind: measuring.kind,
-        points_mm: std::mem::take(&mut measuring.points),
-        note: String::new(),
-    };
-    state.measuring = None;
-    page.actions.push(Action::change("a measurement", move |record| {
-        record.measurements.push(measurement);
-    }));
-}
-
-fn of_feature<'a>(page: &'a Page<'_>, scene: &'a Scene) -> impl Iterator<Item = (usize, &'a Measurement)> {
-    page.bench
-        .record()
-        .measurements
-        .iter()
-        .enumerate()
-        .filter(|(_, m)| m.side == scene.side && m.feature == scene.feature.id)
-}
-
-fn alignment(scene: &Scene) -> Option<&Alignment> {
-    match &scene.coin {
-        Coin::Ready { alignment, .. } => Some(alignment),
-        Coin::Missing { .. } => None,
+    if let Some(done) = state.measuring.take() {
+        page.push(Action::edit(keeping(page, scene, done)));
     }
 }
 
-/// Draws the measurements kept on this feature, against the states' own values: as many on a line as it holds, since
-/// every line takes from the crops.
+/// The change that keeps a measurement.
+fn keeping(page: &Page<'_>, scene: &Scene, done: Measuring) -> Edit {
+    let Measuring {
+        kind,
+        on,
+        points: points_mm,
+    } = done;
+    match &scene.subject {
+        Subject::Feature(of) => Edit::Measure(Measurement {
+            side: scene.side,
+            feature: of.feature.id.clone(),
+            kind,
+            points_mm,
+            note: String::new(),
+        }),
+        Subject::Spot(of) => {
+            let diameter_mm = page.bench.set.measures.diameter_mm;
+            let value = scene
+                .alignment_of(on)
+                .and_then(|alignment| measured_points(diameter_mm, alignment, kind, &points_mm));
+            let measurement = PairMeasurement {
+                spot: of.spot.clone(),
+                on,
+                kind,
+                points_mm,
+                half_width_95: value.map(|value| value.half_width_95()),
+            };
+            of.edit(scene.side, ComparisonEdit::Measure(measurement))
+        }
+    }
+}
+
+/// A measurement kept on the row in view.
+struct Kept<'a> {
+    /// Its index in the record, or in the comparison of two coins.
+    index: usize,
+    on: WhichCoin,
+    kind: MeasureKind,
+    points_mm: &'a [SidePoint],
+}
+
+/// The measurements kept on the row in view.
+fn kept_on<'a>(record: &'a SpecimenRecord, scene: &'a Scene) -> Vec<Kept<'a>> {
+    match &scene.subject {
+        Subject::Feature(of) => record
+            .measurements
+            .iter()
+            .enumerate()
+            .filter(|(_, m)| m.side == scene.side && m.feature == of.feature.id)
+            .map(|(index, m)| Kept {
+                index,
+                on: WhichCoin::This,
+                kind: m.kind,
+                points_mm: &m.points_mm,
+            })
+            .collect(),
+        Subject::Spot(of) => of
+            .comparison
+            .iter()
+            .flat_map(|c| c.measurements.iter().enumerate())
+            .filter(|(_, m)| m.spot.is_same(&of.spot))
+            .map(|(index, m)| Kept {
+                index,
+                on: m.on,
+                kind: m.kind,
+                points_mm: &m.points_mm,
+            })
+            .collect(),
+    }
+}
+
+/// Draws the measurements kept on the row, against the states' own values: as many on a line as it holds, since every
+/// line takes from the crops.
 pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
-    let Some(alignment) = alignment(scene) else {
+    if !scene.can_measure() {
         return;
-    };
+    }
     let diameter_mm = page.bench.set.measures.diameter_mm;
-    let lines: Vec<_> = of_feature(page, scene)
+    let lines: Vec<_> = kept_on(page.bench.record(), scene)
+        .iter()
         .enumerate()
-        .filter_map(|(n, (index, m))| {
-            let value = measured(diameter_mm, alignment, m)?;
-            let words = format!(
-                "{} {}: {}",
-                letter(n),
-                kind_words(m.kind),
-                value_words(m.kind, &value)
-            );
-            Some((index, words, fits(scene, m.kind, &value)))
+        .filter_map(|(n, m)| {
+            let value = measured_points(diameter_mm, scene.alignment_of(m.on)?, m.kind, m.points_mm)?;
+            let (on, fits) = match &scene.subject {
+                Subject::Feature(of) => (String::new(), fits(&of.states, m.kind, &value)),
+                Subject::Spot(_) => (format!(" on {}", m.on.words()), Vec::new()),
+            };
+            let (kind, value) = (kind_words(m.kind), value_words(m.kind, &value));
+            Some((m.index, format!("{} {kind}{on}: {value}", letter(n)), fits))
         })
         .collect();
     if lines.is_empty() {
@@ -186,17 +245,14 @@ pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
                 fit.mark.show(ui);
                 ui.label(fit.words).on_hover_text(fit.why);
             }
-            if ui
+            let remove = ui
                 .small_button("Remove")
-                .accessible_name(format!("Remove {words}"))
-                .clicked()
-            {
-                page.actions
-                    .push(Action::change("removing a measurement", move |record| {
-                        if index < record.measurements.len() {
-                            record.measurements.remove(index);
-                        }
-                    }));
+                .accessible_name(format!("Remove {words}"));
+            if remove.clicked() {
+                page.push(Action::edit(match &scene.subject {
+                    Subject::Feature(_) => Edit::RemoveMeasurement(index),
+                    Subject::Spot(of) => of.edit(scene.side, ComparisonEdit::RemoveMeasurement(index)),
+                }));
             }
             ui.add_space(10.0);
         }
@@ -204,7 +260,7 @@ pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
 }
 
 /// The value with its 95 % half width.
-pub(super) fn value_words(kind: MeasureKind, value: &Measured) -> String {
+fn value_words(kind: MeasureKind, value: &Measured) -> String {
     let half = value.half_width_95();
     match kind {
         MeasureKind::Angle => format!("{:.1} \u{b1} {half:.1}\u{b0}", value.value),
@@ -219,20 +275,19 @@ struct Fit {
     why: String,
 }
 
-fn fits(scene: &Scene, kind: MeasureKind, value: &Measured) -> Vec<Fit> {
-    let compared: Vec<(usize, bool, String)> = scene
-        .states
+fn fits(states: &[StateCell], kind: MeasureKind, value: &Measured) -> Vec<Fit> {
+    let compared: Vec<(usize, bool, String)> = states
         .iter()
-        .filter_map(|one| {
-            let stated = one.cell.stated.as_ref()?;
+        .filter_map(|cell| {
+            let stated = cell.stated.as_ref()?;
             let sigmas = sigmas_from_stated(kind, value, stated)?.abs();
             let why = format!(
                 "State {}: {}. The values lie {sigmas:.1} times their common uncertainty (one standard deviation) \
                  apart; up to {FITS_WITHIN_SIGMAS:.0} times is no contradiction.",
-                one.cell.number,
+                cell.number,
                 stated_words(stated)
             );
-            Some((one.cell.number, sigmas <= FITS_WITHIN_SIGMAS, why))
+            Some((cell.number, sigmas <= FITS_WITHIN_SIGMAS, why))
         })
         .collect();
     [(true, Mark::Yes, "fits"), (false, Mark::No, "does not fit")]
@@ -251,13 +306,13 @@ fn fits(scene: &Scene, kind: MeasureKind, value: &Measured) -> Vec<Fit> {
         .collect()
 }
 
-pub(super) fn letter(n: usize) -> char {
+fn letter(n: usize) -> char {
     (b'a'..=b'z').nth(n % 26).map_or('a', char::from)
 }
 
 const MEASURE: Color32 = Color32::from_rgb(120, 220, 255);
 
-pub(super) fn lines(painter: &Painter, crop: &CropOnScreen, points: &[SidePoint]) {
+fn lines(painter: &Painter, crop: &CropOnScreen, points: &[SidePoint]) {
     let at: Vec<_> = points.iter().map(|p| crop.at(*p)).collect();
     for pair in at.windows(2) {
         painter.line_segment(
@@ -289,10 +344,13 @@ pub fn pending(painter: &Painter, state: &ComparePage, crop: &CropOnScreen) {
     lines(painter, crop, &points);
 }
 
-/// Draws the measurements kept on this feature over the coin.
-pub fn kept(painter: &Painter, page: &Page<'_>, scene: &Scene, crop: &CropOnScreen) {
-    for (n, (_, m)) in of_feature(page, scene).enumerate() {
-        lines(painter, crop, &m.points_mm);
+/// Draws the measurements kept on the row over the coin that they were taken on.
+pub fn kept(painter: &Painter, page: &Page<'_>, scene: &Scene, on: WhichCoin, crop: &CropOnScreen) {
+    for (n, m) in kept_on(page.bench.record(), scene).iter().enumerate() {
+        if m.on != on {
+            continue;
+        }
+        lines(painter, crop, m.points_mm);
         if let Some(last) = m.points_mm.last() {
             let at = crop.at(*last) + Vec2::new(9.0, 0.0);
             overlay::label(painter, at, Align2::LEFT_CENTER, &letter(n).to_string());
@@ -308,8 +366,8 @@ mod tests {
     fn an_angle_takes_three_points() {
         assert_eq!(KINDS.map(points_needed), [2, 2, 3]);
         let angle = |n| Measuring {
-            kind: MeasureKind::Angle,
             points: vec![SidePoint::origin(); n],
+            ..Measuring::new(MeasureKind::Angle)
         };
         let words: Vec<String> = (0..3)
             .map(|n| next_point_words(&angle(n), Beside::Plates))

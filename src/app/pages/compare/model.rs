@@ -2,9 +2,7 @@
 
 use crate::evidence::Standing;
 use crate::flow::{self, StateView};
-use crate::reference::{
-    Feature, FeatureId, ReferenceSet, Side, SideReference, State, StateId, StatedMeasure, Zone,
-};
+use crate::reference::{Feature, FeatureId, ReferenceSet, Side, SideReference, State, StatedMeasure, Zone};
 use crate::specimen::{CannotTell, Ruling, SpecimenRecord, Verdict};
 
 /// How a feature stands.
@@ -254,16 +252,6 @@ pub fn feature_at_distance(
     let there = (here + steps).rem_euclid(all.len().cast_signed());
     all.get(there.cast_unsigned())
         .map(|(side, id)| (*side, (*id).clone()))
-}
-
-/// The states of a feature that have no verdict, but for one.
-#[must_use]
-pub fn others_not_judged(cells: &[StateCell], but: &StateId) -> Vec<StateId> {
-    cells
-        .iter()
-        .filter(|cell| cell.verdict.is_none() && cell.view.state != *but)
-        .map(|cell| cell.view.state.clone())
-        .collect()
 }
 
 #[cfg(test)]

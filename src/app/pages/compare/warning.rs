@@ -15,6 +15,15 @@ pub struct Warning {
 }
 
 impl Warning {
+    /// One that is short enough to be said whole.
+    #[must_use]
+    pub fn of(words: String) -> Self {
+        Self {
+            short: words.clone(),
+            full: words,
+        }
+    }
+
     /// The short words at their own width, the rest on hovering.
     pub fn short_ui(&self, ui: &mut Ui) {
         Mark::Attention.show(ui);

@@ -41,7 +41,7 @@ pub fn spot_at_distance(spots: &[Spot], from: &Spot, steps: isize) -> Option<Spo
 pub fn place_in_view(frame: &CropFrame) -> Spot {
     const STEP_MM: f64 = 0.01;
     let kept = |mm: f64| (mm / STEP_MM).round() * STEP_MM;
-    let share = 1.0 + 2.0 * crate::app::pages::compare::zoom::MARGIN;
+    let share = 1.0 + 2.0 * super::zoom::MARGIN;
     let size = |px: u32| kept(f64::from(px) / frame.px_per_mm / share).max(STEP_MM);
     Spot::Place {
         title: String::new(),

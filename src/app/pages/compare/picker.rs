@@ -2,7 +2,8 @@
 
 use egui::{Button, Label, ProgressBar, Rect, RichText, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
-use super::model::{candidates, compared_before};
+use super::marks::Mark;
+use super::spots::{candidates, compared_before};
 use crate::app::model::action::Action;
 use crate::app::model::other_coin::OtherSlot;
 use crate::app::model::page::Page;
@@ -44,7 +45,7 @@ pub fn picker_ui(ui: &mut Ui, page: &mut Page<'_>) {
     if let OtherSlot::Failed(sentence) = &page.bench.other {
         ui.add_space(4.0);
         ui.horizontal_top(|ui| {
-            crate::app::pages::compare::marks::Mark::Attention.show(ui);
+            Mark::Attention.show(ui);
             ui.add(Label::new(RichText::new(sentence).color(p.warn)).wrap());
         });
     }
@@ -179,7 +180,7 @@ fn row_ui(
 }
 
 /// Draws the other coin at the head of the list, with what changes it.
-pub fn chosen_ui(ui: &mut Ui, page: &mut Page<'_>, title: &str) {
+pub fn chosen_ui(ui: &mut Ui, page: &mut Page<'_>, title: &str, folder: &std::path::Path) {
     ui.add(Label::new(theme::strong(title)).truncate())
         .on_hover_text("The coin beside yours");
     ui.horizontal(|ui| {
@@ -192,14 +193,13 @@ pub fn chosen_ui(ui: &mut Ui, page: &mut Page<'_>, title: &str) {
             page.actions.push(Action::PutOtherAway);
             page.actions.push(Action::ReadCabinet);
         }
-        let folder = page.bench.other.coin().map(|coin| coin.path().to_owned());
         if ui
             .add(Button::new("Open it").small())
             .accessible_name("Open the other coin")
             .on_hover_text("Opens it in place of this one, to align or judge it")
             .clicked()
         {
-            page.actions.push(Action::OpenSpecimen(folder));
+            page.actions.push(Action::OpenSpecimen(Some(folder.to_owned())));
         }
     });
 }
