@@ -136,7 +136,7 @@ fn the_rest_of_the_demo_coins_landmarks_is_placed_by_the_plate() {
     harness.run();
     harness.state_mut().push(Action::Snap(
         Side::Obverse,
-        dietell::app::shell::snapping::Snapping::TheRest,
+        dietell::app::model::snapping::Snapping::TheRest,
     ));
     harness.run();
     let placed = of(&harness);

@@ -3,10 +3,11 @@
 use std::path::PathBuf;
 
 use super::bench::Step;
-use super::draft::DraftAction;
-use super::message::{Job, Message, ThenPath};
-use crate::app::shell::dialogs::Ask;
-use crate::app::shell::snapping::Snapping;
+use super::done::{Done, Job};
+use super::intake::IntakeAction;
+use super::question::{Ask, Purpose};
+use super::snapping::Snapping;
+use super::ticket::Ticket;
 use crate::evidence::Prior;
 use crate::reference::{FeatureId, Side};
 use crate::specimen::Edit;
@@ -26,7 +27,7 @@ pub enum Action {
     /// Begin a new specimen.
     NewSpecimen,
     /// Change the specimen being put together.
-    Draft(DraftAction),
+    Intake(IntakeAction),
     /// Open a specimen's folder; asks for one where none is given.
     OpenSpecimen(Option<PathBuf>),
     /// Read the cabinet's list anew.
@@ -85,14 +86,30 @@ pub enum Action {
     /// Say that something went wrong and what to do.
     Complain(String),
     /// A page's own work on the quick lane; a newer one of the same name replaces one still waiting.
-    Quick(String, Job<Message>),
+    Quick(String, Ticket, Job<Done>),
     /// A page's own work on the slow lane.
-    Slow(Job<Message>),
-    /// Ask the user for a path, with a suggested file name, and go on with it.
-    Ask(Ask, String, ThenPath),
+    Slow(Ticket, Job<Done>),
+    /// Ask the user for a path, with a suggested file name, for a purpose.
+    Ask(Ask, String, Purpose),
 }
 
 impl Action {
+    /// A page's own work on the quick lane.
+    #[must_use]
+    pub fn quick(
+        name: impl Into<String>,
+        ticket: Ticket,
+        job: impl FnOnce() -> Done + Send + 'static,
+    ) -> Self {
+        Self::Quick(name.into(), ticket, Box::new(job))
+    }
+
+    /// A page's own work on the slow lane.
+    #[must_use]
+    pub fn slow(ticket: Ticket, job: impl FnOnce() -> Done + Send + 'static) -> Self {
+        Self::Slow(ticket, Box::new(job))
+    }
+
     /// An edit that is a step of its own.
     #[must_use]
     pub fn edit(edit: Edit) -> Self {

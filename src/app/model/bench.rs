@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use super::done::Outcome;
 use super::history::{EditLabel, History};
 use super::other_coin::OtherSlot;
 use super::store::SharedFolder;
+use super::ticket::Ticket;
 use crate::align::{AlignError, Alignment};
 use crate::evidence::{Prior, Standing, standing};
 use crate::flow;
@@ -35,6 +37,22 @@ impl PictureSlot {
         match self {
             PictureSlot::Ready(picture) => Some(picture),
             _ => None,
+        }
+    }
+
+    /// Stops what is being read.
+    pub fn cancel(&self) {
+        if let PictureSlot::Loading(watch) = self {
+            watch.cancel();
+        }
+    }
+}
+
+impl From<Outcome<Arc<Picture>>> for PictureSlot {
+    fn from(read: Outcome<Arc<Picture>>) -> Self {
+        match read {
+            Ok(picture) => Self::Ready(picture),
+            Err(sentence) => Self::Failed(sentence),
         }
     }
 }
@@ -112,6 +130,8 @@ impl Sources {
 
 /// The open specimen.
 pub struct Bench {
+    /// Which opening of a specimen it is.
+    pub ticket: Ticket,
     /// Its folder; none in tests that keep nothing.
     pub folder: Option<SharedFolder>,
     /// The set it is compared with.
@@ -169,9 +189,15 @@ pub fn title(side: Side) -> &'static str {
 impl Bench {
     /// Opens a record on the bench, its photos still to be read.
     #[must_use]
-    pub fn new(folder: Option<SharedFolder>, set: Arc<ReferenceSet>, record: SpecimenRecord) -> Self {
+    pub fn new(
+        ticket: Ticket,
+        folder: Option<SharedFolder>,
+        set: Arc<ReferenceSet>,
+        record: SpecimenRecord,
+    ) -> Self {
         let folder_path = folder.as_ref().map(|f| super::store::peek(f).path().to_owned());
         Self {
+            ticket,
             folder,
             set,
             history: History::new(record),
@@ -189,6 +215,12 @@ impl Bench {
             rim_asked: [None, None],
             derived: None,
         }
+    }
+
+    /// The ticket for work that is of use for the record as it is and no later.
+    #[must_use]
+    pub fn ticket_now(&self) -> Ticket {
+        self.ticket.at_revision(self.history.revision())
     }
 
     /// The record as it is.

@@ -1,12 +1,17 @@
-//! What the shell and the pages share: the open specimen with what follows from it, and what a page asks for. Draws
-//! nothing.
+//! What the shell and the pages share: the open specimen with what follows from it, what a page asks for, and what the
+//! workers bring back. Knows no page; draws nothing.
 
 pub mod action;
 pub mod bench;
-pub mod draft;
+pub mod comparing;
+pub mod done;
 pub mod history;
-pub mod message;
+pub mod intake;
 pub mod other_coin;
 pub mod page;
+pub mod question;
+pub mod set_checks;
 pub mod shelf;
+pub mod snapping;
 pub mod store;
+pub mod ticket;

@@ -6,8 +6,8 @@ use egui::{Button, Rect, RichText, Ui, WidgetInfo, vec2};
 
 use crate::app::model::action::Action;
 use crate::app::model::bench::{PictureSlot, index, title};
-use crate::app::model::draft::{Draft, DraftAction, DraftPhoto, SetSlot};
-use crate::app::shell::dialogs::Ask;
+use crate::app::model::intake::{Intake, IntakeAction, IntakePhoto, SetSlot};
+use crate::app::model::question::Ask;
 use crate::app::widgets::canvas::{Canvases, Shown, Treatment};
 use crate::app::widgets::pane::{FitTo, PictureView};
 use crate::app::widgets::theme::{self, Palette, palette};
@@ -17,7 +17,7 @@ use crate::specimen::Settings;
 /// Draws the page.
 pub fn new_specimen_ui(
     ui: &mut Ui,
-    draft: &mut Draft,
+    intake: &mut Intake,
     canvases: &mut Canvases,
     settings: &Settings,
     actions: &mut Vec<Action>,
@@ -26,7 +26,7 @@ pub fn new_specimen_ui(
     let frame = egui::Frame::new().fill(p.panel).inner_margin(24);
     egui::Panel::bottom("new/foot")
         .frame(frame)
-        .show(ui, |ui| foot_ui(ui, &p, draft, actions));
+        .show(ui, |ui| foot_ui(ui, &p, intake, actions));
     egui::Panel::top("new/head").frame(frame).show(ui, |ui| {
         ui.label(theme::strong("New specimen").size(19.0));
         ui.add_space(8.0);
@@ -35,13 +35,13 @@ pub fn new_specimen_ui(
             .spacing([16.0, 8.0])
             .show(ui, |ui| {
                 let label = ui.label("Title");
-                let field = egui::TextEdit::singleline(&mut draft.title)
+                let field = egui::TextEdit::singleline(&mut intake.title)
                     .hint_text("What you call this coin")
                     .desired_width(420.0);
                 ui.add(field).labelled_by(label.id);
                 ui.end_row();
                 ui.label("Reference set");
-                set_ui(ui, &p, draft, settings, actions);
+                set_ui(ui, &p, intake, settings, actions);
                 ui.end_row();
             });
     });
@@ -54,31 +54,31 @@ pub fn new_specimen_ui(
             for side in Side::BOTH {
                 let left = whole.left() + index(side) as f32 * (width + gap);
                 let rect = Rect::from_min_size(egui::pos2(left, whole.top()), vec2(width, whole.height()));
-                photo_ui(ui, &p, rect, side, &draft.photos[index(side)], canvases, actions);
+                photo_ui(ui, &p, rect, side, &intake.photos[index(side)], canvases, actions);
             }
             ui.advance_cursor_after_rect(whole);
         });
 }
 
-fn foot_ui(ui: &mut Ui, p: &Palette, draft: &Draft, actions: &mut Vec<Action>) {
+fn foot_ui(ui: &mut Ui, p: &Palette, intake: &Intake, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
-        let missing = draft.missing();
+        let missing = intake.missing();
         let begin = theme::primary(p, "Begin", 13.5, vec2(96.0, 32.0));
         if ui
-            .add_enabled(missing.is_none() && draft.beginning.is_none(), begin)
+            .add_enabled(missing.is_none() && !intake.beginning, begin)
             .clicked()
         {
-            actions.push(Action::Draft(DraftAction::Begin));
+            actions.push(Action::Intake(IntakeAction::Begin));
         }
         if ui.add(Button::new("Cancel").min_size(vec2(80.0, 32.0))).clicked() {
             actions.push(Action::GoToStart);
         }
-        let none = draft.photos.iter().all(|photo| photo.file.is_none());
-        let words = match (&draft.beginning, missing) {
-            (Some(_), _) => "Copying the photos\u{2026}",
-            (None, Some(missing)) => missing,
-            (None, None) if none => "Photos can also be chosen later.",
-            (None, None) => "The originals are copied byte for byte and left as they are.",
+        let none = intake.photos.iter().all(|photo| photo.file.is_none());
+        let words = match (intake.beginning, missing) {
+            (true, _) => "Copying the photos\u{2026}",
+            (false, Some(missing)) => missing,
+            (false, None) if none => "Photos can also be chosen later.",
+            (false, None) => "The originals are copied byte for byte and left as they are.",
         };
         ui.label(RichText::new(words).color(p.quiet));
     });
@@ -95,11 +95,11 @@ fn place_words(place: Option<&Path>) -> String {
     }
 }
 
-fn set_ui(ui: &mut Ui, p: &Palette, draft: &Draft, settings: &Settings, actions: &mut Vec<Action>) {
+fn set_ui(ui: &mut Ui, p: &Palette, intake: &Intake, settings: &Settings, actions: &mut Vec<Action>) {
     ui.vertical(|ui| {
-        let selected = match &draft.set {
+        let selected = match &intake.set {
             SetSlot::Open(open) => open.set.title.clone(),
-            _ => place_words(draft.place.as_deref()),
+            _ => place_words(intake.place.as_deref()),
         };
         let combo = egui::ComboBox::from_id_salt("new/set")
             .selected_text(selected)
@@ -107,17 +107,17 @@ fn set_ui(ui: &mut Ui, p: &Palette, draft: &Draft, settings: &Settings, actions:
             .truncate();
         let combo = combo.show_ui(ui, |ui| {
             if ui
-                .selectable_label(draft.place.is_none(), place_words(None))
+                .selectable_label(intake.place.is_none(), place_words(None))
                 .clicked()
             {
-                actions.push(Action::Draft(DraftAction::Set(None)));
+                actions.push(Action::Intake(IntakeAction::Set(None)));
             }
             let demo = Path::new(SetSource::DEMO_WORD);
             for place in settings.recent_sets.iter().filter(|place| *place != demo) {
-                let here = draft.place.as_ref() == Some(place);
+                let here = intake.place.as_ref() == Some(place);
                 let label = ui.selectable_label(here, place_words(Some(place)));
                 if label.on_hover_text(place.display().to_string()).clicked() {
-                    actions.push(Action::Draft(DraftAction::Set(Some(place.clone()))));
+                    actions.push(Action::Intake(IntakeAction::Set(Some(place.clone()))));
                 }
             }
             ui.separator();
@@ -126,14 +126,14 @@ fn set_ui(ui: &mut Ui, p: &Palette, draft: &Draft, settings: &Settings, actions:
                 ("A packed set\u{2026}", Ask::PackedSet),
             ] {
                 if ui.button(words).clicked() {
-                    actions.push(Action::Draft(DraftAction::AskSet(ask)));
+                    actions.push(Action::Intake(IntakeAction::AskSet(ask)));
                 }
             }
         });
         combo
             .response
             .widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, "Choose the reference set"));
-        match &draft.set {
+        match &intake.set {
             SetSlot::Opening => ui.label(RichText::new("Opening\u{2026}").color(p.quiet)),
             SetSlot::Failed(sentence) => {
                 ui.add(egui::Label::new(RichText::new(sentence).color(p.bad)).wrap())
@@ -158,7 +158,7 @@ fn photo_ui(
     p: &Palette,
     rect: Rect,
     side: Side,
-    photo: &DraftPhoto,
+    photo: &IntakePhoto,
     canvases: &mut Canvases,
     actions: &mut Vec<Action>,
 ) {
@@ -200,10 +200,10 @@ fn photo_ui(
                     button.clicked()
                 };
                 if named("Remove", ui) {
-                    actions.push(Action::Draft(DraftAction::NoPhoto(side)));
+                    actions.push(Action::Intake(IntakeAction::NoPhoto(side)));
                 }
                 if named("Change", ui) {
-                    actions.push(Action::Draft(DraftAction::Photo(side, None)));
+                    actions.push(Action::Intake(IntakeAction::Photo(side, None)));
                 }
             });
         }
@@ -240,7 +240,7 @@ fn photo_ui(
                     .button(format!("Choose the {} photo\u{2026}", side.word()))
                     .clicked()
                 {
-                    actions.push(Action::Draft(DraftAction::Photo(side, None)));
+                    actions.push(Action::Intake(IntakeAction::Photo(side, None)));
                 }
             });
         }
@@ -250,7 +250,7 @@ fn photo_ui(
                 ui.label("Reading\u{2026}");
                 ui.add(egui::ProgressBar::new(watch.progress()).desired_width(200.0));
                 if ui.button("Cancel reading").clicked() {
-                    actions.push(Action::Draft(DraftAction::NoPhoto(side)));
+                    actions.push(Action::Intake(IntakeAction::NoPhoto(side)));
                 }
                 ui.ctx()
                     .request_repaint_after(std::time::Duration::from_millis(60));

@@ -2,14 +2,16 @@
 
 use std::path::PathBuf;
 
-use super::dialogs::Ask;
 use super::overlay::{Confirm, Overlay};
 use super::window::{Screen, Window};
+use crate::align::Rim;
 use crate::app::model::action::Action;
 use crate::app::model::bench::{PictureSlot, index};
-use crate::app::model::message::{Message, QuickKey};
-use crate::app::model::store;
-use crate::app::pages;
+use crate::app::model::done::{Done, Outcome, QuickKey};
+use crate::app::model::question::{Ask, Purpose};
+use crate::app::model::store::{self, OpenedSpecimen};
+use crate::app::model::ticket::{Subject, Ticket};
+use crate::app::pages::sheet::{SheetExport, file_name};
 use crate::photo::Watch;
 use crate::reference::Side;
 
@@ -18,52 +20,34 @@ impl Window {
     pub fn apply(&mut self, action: Action) {
         match action {
             Action::Nothing => {}
-            Action::GoToStart => {
-                self.save_or_say();
-                self.screen = Screen::Start;
-                self.read_cabinet();
-            }
+            Action::GoToStart => self.go_to_start(),
             Action::NewDieFromSpecimen(side) => self.new_die_from_specimen(side),
             Action::GoToWorkshop => self.screen = Screen::Workshop,
             Action::OpenDemo => {
-                if self.save_or_say() {
-                    let cabinet = self.cabinet_folder();
-                    self.workers
-                        .slow(move || Message::Opened(store::open_demo(&cabinet)));
-                }
+                let cabinet = self.cabinet_folder();
+                self.open_specimen(move || store::open_demo(&cabinet));
             }
-            Action::NewSpecimen => self.new_draft(None),
-            Action::Draft(action) => self.draft(action),
+            Action::NewSpecimen => self.new_intake(),
+            Action::Intake(action) => self.intake(action),
             Action::OpenSpecimen(Some(folder)) => {
-                if self.save_or_say() {
-                    self.workers
-                        .slow(move || Message::Opened(store::open_specimen(&folder)));
-                }
+                self.open_specimen(move || store::open_specimen(&folder));
             }
-            Action::OpenSpecimen(None) => self.ask(Ask::SpecimenFolder, "", |window, folder| {
-                window.push(Action::OpenSpecimen(Some(folder)));
-            }),
+            Action::OpenSpecimen(None) => self.ask(Ask::SpecimenFolder, "", Purpose::OpenSpecimen),
             Action::ReadCabinet => self.read_cabinet(),
             Action::CompareWith(Some(folder)) => self.compare_with(folder),
-            Action::CompareWith(None) => self.ask(Ask::SpecimenFolder, "", |window, folder| {
-                window.push(Action::CompareWith(Some(folder)));
-            }),
+            Action::CompareWith(None) => self.ask(Ask::SpecimenFolder, "", Purpose::CompareWith),
             Action::CompareWithDemo => self.compare_with_demo(),
             Action::PutOtherAway => self.put_other_away(),
             Action::CancelOtherPhoto(side) => self.cancel_other_photo(side),
             Action::ReadOtherAgain(side) => self.read_other_again(side),
             Action::ChoosePhoto(side, Some(file)) => self.choose_photo(side, file),
             Action::TakePhoto(side, file) => self.add_photo(side, file),
-            Action::ChoosePhoto(side, None) => self.ask(Ask::Photo, "", move |window, file| {
-                window.push(Action::ChoosePhoto(side, Some(file)));
-            }),
+            Action::ChoosePhoto(side, None) => self.ask(Ask::Photo, "", Purpose::Photo(side)),
             Action::Snap(side, what) => self.snap(side, what),
             Action::FindRim(side) => self.find_rim(side),
             Action::CancelPhoto(side) => {
-                if let Some(bench) = &mut self.bench
-                    && let PictureSlot::Loading(watch) = &bench.photos[index(side)]
-                {
-                    watch.cancel();
+                if let Some(bench) = &self.bench {
+                    bench.photos[index(side)].cancel();
                 }
             }
             Action::GoToStep(step) => {
@@ -118,20 +102,45 @@ impl Window {
                 self.keep_settings();
                 self.read_cabinet();
             }
-            Action::ExportSheet(Some(file)) => pages::sheet::export(self, file),
+            Action::ExportSheet(Some(file)) => self.export_sheet(file),
             Action::ExportSheet(None) => {
-                let name = self.bench.as_ref().map(|b| b.record().title.clone());
-                let name = pages::sheet::file_name(&name.unwrap_or_default(), "pdf");
-                self.ask(Ask::SheetFile, &name, |window, file| {
-                    window.push(Action::ExportSheet(Some(file)));
-                });
+                let title = self.bench.as_ref().map(|b| b.record().title.as_str());
+                let name = file_name(title.unwrap_or_default(), "pdf");
+                self.ask(Ask::SheetFile, &name, Purpose::Sheet);
             }
             Action::Say(text) => self.notices.done(text),
             Action::Complain(text) => self.notices.problem(text),
-            Action::Quick(name, job) => self.workers.quick(QuickKey::Page(name), job),
-            Action::Slow(job) => self.workers.slow(job),
-            Action::Ask(ask, name, then) => self.ask(ask, &name, then),
+            Action::Quick(name, ticket, job) => {
+                self.workers
+                    .quick(QuickKey::Page(name), move || ticket.with(job()));
+            }
+            Action::Slow(ticket, job) => self.workers.slow(move || ticket.with(job())),
+            Action::Ask(ask, name, purpose) => self.ask(ask, &name, purpose),
         }
+    }
+
+    /// Shows the start screen with the cabinet's list as it is now.
+    pub(super) fn go_to_start(&mut self) {
+        self.save_or_say();
+        self.screen = Screen::Start;
+        self.read_cabinet();
+    }
+
+    /// Opens a specimen, where the one on the bench can be saved; of several asked for the last is shown.
+    fn open_specimen(&mut self, open: impl FnOnce() -> Outcome<Box<OpenedSpecimen>> + Send + 'static) {
+        if self.save_or_say() {
+            self.specimen_to_open = self.openings.open(Subject::SpecimenToOpen);
+            let ticket = self.specimen_to_open.clone();
+            self.workers
+                .slow(move || ticket.with(Done::SpecimenOpened(open())));
+        }
+    }
+
+    fn export_sheet(&mut self, file: PathBuf) {
+        let Some(bench) = &mut self.bench else { return };
+        let ticket = bench.ticket.clone();
+        let export = SheetExport::begin(&mut self.pages.sheet, bench, &self.plates, file);
+        self.workers.slow(move || ticket.with(export.run()));
     }
 
     /// Saves before the specimen leaves the bench; where that fails it stays, and the user is told.
@@ -179,16 +188,15 @@ impl Window {
         };
         let watch = Watch::default();
         bench.photos[index(side)] = PictureSlot::Loading(watch.clone());
-        let opened = self.opened;
-        self.workers.slow(move || Message::PhotoAdded {
-            opened,
-            side,
-            result: store::add_photo(&store::peek(&folder), side, &file, &watch),
+        let ticket = bench.ticket.clone();
+        self.workers.slow(move || {
+            let added = store::add_photo(&store::peek(&folder), side, &file, &watch);
+            ticket.with(Done::PhotoAdded(side, added))
         });
     }
 
     /// Writes the settings; a failure is said once.
-    pub(in crate::app) fn keep_settings(&mut self) {
+    pub(super) fn keep_settings(&mut self) {
         if let Some(file) = &self.settings_file
             && let Err(error) = self.settings.save(file)
         {
@@ -197,50 +205,49 @@ impl Window {
     }
 
     /// Looks for the rim in a side's photo, off this thread.
-    pub(in crate::app) fn find_rim(&mut self, side: Side) {
+    pub(super) fn find_rim(&mut self, side: Side) {
         let Some(bench) = &mut self.bench else { return };
-        let Some(picture) = bench.photos[index(side)].picture().cloned() else {
+        let (Some(picture), Some(file)) = (
+            bench.photos[index(side)].picture().cloned(),
+            bench.photo_files[index(side)].clone(),
+        ) else {
             return;
         };
-        let (opened, file) = (self.opened, bench.photo_files[index(side)].clone());
-        bench.rim_asked[index(side)].clone_from(&file);
+        bench.rim_asked[index(side)] = Some(file.clone());
         bench.rim_said[index(side)] = Some("being looked for\u{2026}".to_owned());
-        self.workers.slow(move || {
-            let found = store::find_rim(&picture);
-            Message::Then(Box::new(move |window| {
-                let same = window.opened == opened;
-                let Some(bench) = window.bench.as_mut().filter(|_| same) else {
-                    return;
-                };
-                if bench.photo_files[index(side)] != file {
-                    return;
-                }
-                match found {
-                    Ok(rim) => {
-                        bench.rim_said[index(side)] = None;
-                        // The program's own addition is no step of undo; a rim drawn meanwhile stays.
-                        bench.history.amend(|record| {
-                            if let Some(photo) = record.photo_mut(side)
-                                && Some(&photo.file) == file.as_ref()
-                            {
-                                photo.rim.get_or_insert(rim);
-                            }
-                        });
-                        if side == Side::Obverse {
-                            window.make_thumbnail();
-                        }
+        let ticket = bench.ticket.clone();
+        self.workers
+            .slow(move || ticket.with(Done::PhotoRim(side, file, store::find_rim(&picture))));
+    }
+
+    pub(super) fn take_rim(&mut self, side: Side, file: &str, found: Outcome<Rim>) {
+        let Some(bench) = &mut self.bench else { return };
+        // The record may have moved on to another photo meanwhile.
+        if bench.photo_files[index(side)].as_deref() != Some(file) {
+            return;
+        }
+        match found {
+            Ok(rim) => {
+                bench.rim_said[index(side)] = None;
+                // The program's own addition is no step of undo; a rim drawn meanwhile stays.
+                bench.history.amend(|record| {
+                    if let Some(photo) = record.photo_mut(side)
+                        && photo.file == file
+                    {
+                        photo.rim.get_or_insert(rim);
                     }
-                    Err(sentence) => bench.rim_said[index(side)] = Some(sentence),
+                });
+                if side == Side::Obverse {
+                    self.make_thumbnail();
                 }
-            }))
-        });
+            }
+            Err(sentence) => bench.rim_said[index(side)] = Some(sentence),
+        }
     }
 
     /// Reads the demo coin's photos for the start screen, small.
-    pub(in crate::app) fn read_demo_pictures(&self) {
-        self.workers.slow(|| {
-            let pictures = store::demo_pictures();
-            Message::Then(Box::new(move |window| window.demo_pictures = pictures))
-        });
+    pub(super) fn read_demo_pictures(&self) {
+        self.workers
+            .slow(|| Ticket::window().with(Done::DemoPictures(store::demo_pictures())));
     }
 }

@@ -3,26 +3,8 @@
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use crate::app::model::message::Job;
-
-/// What the user is asked to choose.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ask {
-    /// A photo to read.
-    Photo,
-    /// A specimen's folder.
-    SpecimenFolder,
-    /// A reference set's folder.
-    SetFolder,
-    /// A reference set packed in one file.
-    PackedSet,
-    /// A folder to hold the cabinet.
-    CabinetFolder,
-    /// Where to write the sheet, as PDF or PNG.
-    SheetFile,
-    /// Where to write a packed set.
-    PackFile,
-}
+use crate::app::model::done::Job;
+use crate::app::model::question::Ask;
 
 /// Asks the user for a file or folder.
 pub trait Dialogs {

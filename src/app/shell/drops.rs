@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::window::{Screen, Window};
 use crate::app::model::action::Action;
 use crate::app::model::bench::{Step, index};
-use crate::app::model::draft::DraftAction;
+use crate::app::model::intake::IntakeAction;
 use crate::app::pages::compare::Beside;
 use crate::reference::{SET_FILE, Side};
 use crate::specimen::RECORD_FILE;
@@ -53,12 +53,7 @@ pub fn sides_of(photos: &[PathBuf], first: Side) -> Vec<(Side, PathBuf)> {
             _ => None,
         }
     };
-    let other = if first == Side::Obverse {
-        Side::Reverse
-    } else {
-        Side::Obverse
-    };
-    let mut free = vec![first, other];
+    let mut free = vec![first, first.other()];
     let mut sides = Vec::new();
     for photo in photos.iter().take(2) {
         let side = by_name(photo)
@@ -108,7 +103,7 @@ impl Window {
                     if !matches!(self.screen, Screen::NewSpecimen(_)) {
                         self.push(Action::NewSpecimen);
                     }
-                    self.push(Action::Draft(DraftAction::Set(Some(place))));
+                    self.push(Action::Intake(IntakeAction::Set(Some(place))));
                 }
                 Dropped::Photo(file) => photos.push(file),
             }
@@ -123,18 +118,18 @@ impl Window {
                     self.push(Action::ChoosePhoto(side, Some(file)));
                 }
             }
-            Screen::NewSpecimen(draft) => {
-                let taken = draft.photos[index(Side::Obverse)].file.is_some();
+            Screen::NewSpecimen(intake) => {
+                let taken = intake.photos[index(Side::Obverse)].file.is_some();
                 let first = if taken { Side::Reverse } else { Side::Obverse };
                 for (side, file) in sides_of(&photos, first) {
-                    self.push(Action::Draft(DraftAction::Photo(side, Some(file))));
+                    self.push(Action::Intake(IntakeAction::Photo(side, Some(file))));
                 }
             }
             Screen::Workshop if self.workshop.is_some() => self.drop_pictures_on_workshop(photos),
             Screen::Start | Screen::Workshop => {
                 self.push(Action::NewSpecimen);
                 for (side, file) in sides_of(&photos, Side::Obverse) {
-                    self.push(Action::Draft(DraftAction::Photo(side, Some(file))));
+                    self.push(Action::Intake(IntakeAction::Photo(side, Some(file))));
                 }
             }
         }

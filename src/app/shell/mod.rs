@@ -13,7 +13,14 @@ pub mod work;
 
 mod apply;
 mod deliver;
+mod intake;
+mod new_die;
 mod notices_view;
+mod other_coin;
 mod overlays_view;
+mod set_landmarks;
+mod set_plates;
+mod set_sharing;
 mod tasks_view;
 mod top_bar;
+mod workshop;

@@ -2,11 +2,11 @@
 
 use egui::{Id, Key, Modal, RichText, Ui};
 
-use super::dialogs::Ask;
 use super::keys;
 use super::overlay::Overlay;
 use super::window::Window;
 use crate::app::model::action::Action;
+use crate::app::model::question::{Ask, Purpose};
 use crate::app::widgets::theme::{self, palette};
 use crate::specimen::{Edit, TextField, Theme};
 
@@ -82,11 +82,7 @@ fn settings_ui(ui: &mut Ui, window: &mut Window, actions: &mut Vec<Action>, open
     ui.label(window.cabinet_folder().display().to_string());
     ui.horizontal(|ui| {
         if ui.button("Choose another folder\u{2026}").clicked() {
-            actions.push(Action::Ask(
-                Ask::CabinetFolder,
-                String::new(),
-                Box::new(|window, folder| window.push(Action::MoveCabinet(folder))),
-            ));
+            actions.push(Action::Ask(Ask::CabinetFolder, String::new(), Purpose::Cabinet));
         }
     });
     if window.settings != before {

@@ -3,7 +3,7 @@
 use super::overlay::{Confirm, Overlay};
 use super::window::Window;
 use crate::app::model::action::Action;
-use crate::app::model::message::Message;
+use crate::app::model::done::Done;
 use crate::app::model::store;
 
 /// When the record was last changed and what is being saved.
@@ -39,13 +39,10 @@ impl Window {
         let Some(folder) = bench.folder.clone() else {
             return;
         };
-        let (record, opened) = (bench.record().clone(), self.opened);
+        let (record, ticket) = (bench.record().clone(), bench.ticket.clone());
         self.autosave.saving = Some(revision);
-        self.workers.slow(move || Message::Saved {
-            opened,
-            revision,
-            result: store::save(&folder, &record),
-        });
+        self.workers
+            .slow(move || ticket.with(Done::Saved(revision, store::save(&folder, &record))));
     }
 
     /// Saves the record now, on this thread: before another specimen opens, and before the window closes.

@@ -6,7 +6,8 @@ use super::window::Window;
 use crate::align::{Snap, SnapRefused, propose_rest, snap};
 use crate::app::model::action::Action;
 use crate::app::model::bench::index;
-use crate::app::model::message::Message;
+use crate::app::model::done::Done;
+use crate::app::model::snapping::Snapping;
 use crate::app::pages::align::Snapped;
 use crate::geometry::PicturePoint;
 use crate::reference::{LandmarkName, Side};
@@ -14,18 +15,6 @@ use crate::specimen::{Edit, PhotoEdit};
 
 /// How far around a rough click a landmark is looked for, in mm. A hand's usual miss; common practice, no source.
 const REACH_OF_A_CLICK_MM: f64 = 0.6;
-/// Landmarks that must stand before the rest is proposed.
-pub const FEWEST_FOR_THE_REST: usize = 2;
-
-/// What is snapped.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Snapping {
-    /// One placed landmark, about where it was clicked.
-    Placed(LandmarkName),
-    /// All that are not placed, about where the others put them; where none stands out it is left unplaced.
-    TheRest,
-}
-
 impl Window {
     /// Looks for landmarks of a side on its photo, by the plate in view.
     pub(in crate::app) fn snap(&mut self, side: Side, what: Snapping) {
@@ -52,7 +41,8 @@ impl Window {
             return;
         };
         let set = Arc::clone(&bench.set);
-        let (opened, revision) = (self.opened, bench.history.revision());
+        // What was placed or moved meanwhile is not overwritten.
+        let ticket = bench.ticket_now();
         self.workers.slow(move || {
             let plate_from_side = &plate_alignment.picture_from_side;
             let found = match &what {
@@ -91,17 +81,7 @@ impl Window {
                 .map(|proposal| (proposal.name, proposal.outcome))
                 .collect(),
             };
-            Message::Then(Box::new(move |window| {
-                let same = window.opened == opened
-                    && window
-                        .bench
-                        .as_ref()
-                        .is_some_and(|b| b.history.revision() == revision);
-                // What was placed or moved meanwhile is not overwritten.
-                if same {
-                    window.take_snapped(side, &what, found);
-                }
-            }))
+            ticket.with(Done::Snapped(side, what, found))
         });
     }
 
@@ -117,7 +97,7 @@ impl Window {
         });
     }
 
-    fn take_snapped(
+    pub(super) fn take_snapped(
         &mut self,
         side: Side,
         what: &Snapping,
@@ -157,7 +137,7 @@ impl Window {
             }
         };
         if let Some(edit) = edit {
-            self.push(Action::edit(Edit::Photo(side, edit)));
+            self.apply(Action::edit(Edit::Photo(side, edit)));
         }
     }
 }

@@ -1,7 +1,8 @@
 //! Long work with its progress: copying, packing and merging many pictures. Each can be cancelled.
 
 use super::window::Window;
-use crate::app::model::message::{Message, Then};
+use crate::app::model::done::{Delivery, Done};
+use crate::app::model::ticket::Ticket;
 use crate::photo::Watch;
 
 /// A piece of long work.
@@ -66,19 +67,18 @@ impl Tasks {
 
 impl Window {
     /// Runs long work on a worker, with its progress in view. The job reports to the watch and looks at it whether it
-    /// should stop; what it returns is done on the UI thread.
+    /// should stop.
     pub(in crate::app) fn run_task(
         &mut self,
         words: impl Into<String>,
-        job: impl FnOnce(&Watch) -> Then + Send + 'static,
+        ticket: Ticket,
+        job: impl FnOnce(&Watch) -> Done + Send + 'static,
     ) {
         let (number, watch) = self.tasks.begin(words);
-        self.workers.slow(move || {
-            let then = job(&watch);
-            Message::Then(Box::new(move |window| {
-                window.tasks.end(number);
-                then(window);
-            }))
+        self.workers.slow(move || Delivery {
+            ticket,
+            task: Some(number),
+            done: job(&watch),
         });
     }
 }

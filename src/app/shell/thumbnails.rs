@@ -1,13 +1,15 @@
 //! The cabinet's small pictures on the graphics card, made when a row comes into view.
 
 use std::collections::{BTreeSet, HashMap};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 
 use super::window::Window;
-use crate::app::model::message::Message;
+use crate::app::model::done::{Done, Outcome};
 use crate::app::model::store::{self, CabinetEntry};
+use crate::app::model::ticket::Ticket;
 
 /// The small pictures in use.
 #[derive(Default)]
@@ -60,13 +62,36 @@ impl Window {
             let folder = entry.folder.clone();
             self.workers.background(move || {
                 let made = store::missing_thumbnail(&folder);
-                Message::Then(Box::new(move |window| {
-                    let entry = window.cabinet.iter_mut().find(|e| e.folder == folder);
-                    if let (Some(entry), Some(made)) = (entry, made) {
-                        entry.thumbnail = Some(made);
-                    }
-                }))
+                Ticket::window().with(Done::SmallPicture(folder, made))
             });
+        }
+    }
+
+    pub(super) fn take_small_picture(&mut self, folder: &Path, made: Option<Arc<image::RgbImage>>) {
+        let entry = self.cabinet.iter_mut().find(|e| e.folder == folder);
+        if let (Some(entry), Some(made)) = (entry, made) {
+            entry.thumbnail = Some(made);
+        }
+    }
+
+    /// Reads the cabinet's list anew.
+    pub(super) fn read_cabinet(&self) {
+        let folder = self.cabinet_folder();
+        self.workers
+            .slow(move || Ticket::window().with(Done::Cabinet(store::list_cabinet(&folder))));
+    }
+
+    pub(super) fn take_cabinet(&mut self, list: Outcome<Vec<CabinetEntry>>) {
+        match list {
+            Ok(entries) => {
+                if entries.is_empty() && self.demo_pictures.is_none() {
+                    self.read_demo_pictures();
+                }
+                self.cabinet = entries;
+                self.thumbnails.clear();
+                self.make_missing_thumbnails();
+            }
+            Err(sentence) => self.notices.problem(sentence),
         }
     }
 }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock};
 
-use super::dialogs::{Ask, Dialogs, SystemDialogs};
+use super::dialogs::{Dialogs, SystemDialogs};
 use super::overlay::Overlay;
 use super::saving::Autosave;
 use super::tasks::Tasks;
@@ -12,11 +12,13 @@ use super::work::{Lanes, Workers};
 use crate::app::model::action::Action;
 use crate::app::model::bench;
 use crate::app::model::bench::{Bench, PictureSlot, Step};
-use crate::app::model::draft::Draft;
-use crate::app::model::message::{Message, QuickKey};
+use crate::app::model::done::{Delivery, Done, QuickKey};
+use crate::app::model::intake::Intake;
 use crate::app::model::page::Page;
+use crate::app::model::question::{Ask, Purpose};
 use crate::app::model::shelf::PlateShelf;
 use crate::app::model::store::{self, CabinetEntry, OpenedSpecimen};
+use crate::app::model::ticket::{Openings, Subject, Ticket};
 use crate::app::pages;
 use crate::app::pages::workshop::{self, Workshop};
 use crate::app::widgets::canvas::{self, Canvases};
@@ -34,7 +36,7 @@ pub enum Screen {
     #[default]
     Start,
     /// A specimen being put together.
-    NewSpecimen(Box<Draft>),
+    NewSpecimen(Box<Intake>),
     /// The open specimen, in its four steps.
     Bench,
     /// The workshop, where reference sets are made.
@@ -142,13 +144,17 @@ pub struct Window {
     pub(in crate::app) close_anyway: bool,
     /// The window's title as it was last set.
     pub(in crate::app) shown_title: Option<String>,
-    pub(in crate::app) workers: Workers<QuickKey, Message>,
+    pub(in crate::app) workers: Workers<QuickKey, Delivery>,
     pub(in crate::app) dialogs: Box<dyn Dialogs>,
     pub(in crate::app) actions: Vec<Action>,
     pub(in crate::app) settings_file: Option<PathBuf>,
     pub(in crate::app) usual_cabinet: PathBuf,
-    /// Counts openings, so that results for an earlier specimen are told apart.
-    pub(in crate::app) opened: u64,
+    /// Numbers what is opened, so that results for something else are told apart.
+    pub(in crate::app) openings: Openings,
+    /// The ticket of the specimen that was last asked to be opened.
+    pub(in crate::app) specimen_to_open: Ticket,
+    /// The ticket of the set that was last asked to be opened in the workshop.
+    pub(in crate::app) set_to_open: Ticket,
     /// Set at the first frame; the workers wake the window through it.
     ctx: Arc<OnceLock<egui::Context>>,
 }
@@ -164,6 +170,7 @@ impl Window {
                 ctx.request_repaint();
             }
         });
+        let mut openings = Openings::default();
         let mut window = Self {
             screen: Screen::Start,
             bench: None,
@@ -186,7 +193,9 @@ impl Window {
             actions: Vec::new(),
             settings_file: setup.settings_file,
             usual_cabinet: setup.usual_cabinet,
-            opened: 0,
+            specimen_to_open: openings.open(Subject::SpecimenToOpen),
+            set_to_open: openings.open(Subject::SetToOpen),
+            openings,
             ctx,
         };
         if let Some(note) = setup.note {
@@ -206,6 +215,17 @@ impl Window {
         self.actions.push(action);
     }
 
+    /// Has what was asked of the workers done and puts the results aside, for tests that open something else
+    /// meanwhile.
+    pub fn set_results_aside(&mut self) {
+        self.workers.set_aside();
+    }
+
+    /// Has the results that were put aside delivered in the next frame.
+    pub fn bring_results_back(&mut self) {
+        self.workers.bring_back();
+    }
+
     /// The cabinet's folder.
     #[must_use]
     pub fn cabinet_folder(&self) -> PathBuf {
@@ -215,26 +235,25 @@ impl Window {
             .unwrap_or_else(|| self.usual_cabinet.clone())
     }
 
-    /// Asks the user for a path; `then` is called with it unless they cancel.
-    pub fn ask(
-        &self,
-        ask: Ask,
-        suggested_name: &str,
-        then: impl FnOnce(&mut Window, PathBuf) + Send + 'static,
-    ) {
-        let job = self.dialogs.ask(ask, suggested_name);
-        self.workers.slow(move || Message::Chosen(job(), Box::new(then)));
+    /// Asks the user for a path, for a purpose of what is open now.
+    pub(super) fn ask(&self, ask: Ask, suggested_name: &str, purpose: Purpose) {
+        if let Some((ticket, _)) = self.open_now(purpose.subject()) {
+            let job = self.dialogs.ask(ask, suggested_name);
+            self.workers
+                .slow(move || ticket.with(Done::Chosen(purpose, job())));
+        }
     }
 
     /// Puts an opened specimen on the bench.
     pub fn put_on_bench(&mut self, specimen: OpenedSpecimen) {
         self.put_other_away();
-        self.opened += 1;
         self.plates.clear();
         self.pages = Pages::default();
         self.autosave = Autosave::default();
         self.tell(specimen.notes);
+        let ticket = self.openings.open(Subject::Specimen);
         let mut bench = Bench::new(
+            ticket,
             specimen.folder.map(|f| Arc::new(Mutex::new(f))),
             specimen.set,
             specimen.record,
@@ -264,21 +283,14 @@ impl Window {
         }
     }
 
-    /// Reads the cabinet's list anew.
-    pub(in crate::app) fn read_cabinet(&self) {
-        let folder = self.cabinet_folder();
-        self.workers
-            .slow(move || Message::Cabinet(store::list_cabinet(&folder)));
-    }
-
     /// Takes results in and hands work out; the part of a frame that draws nothing.
     pub fn tick(&mut self, ctx: &egui::Context) {
         if self.ctx.set(ctx.clone()).is_ok() {
             theme::install(ctx);
         }
         self.follow_settings(ctx);
-        for message in self.workers.collect() {
-            self.deliver(ctx, message);
+        for delivery in self.workers.collect() {
+            self.deliver(ctx, delivery);
         }
         self.watch_close(ctx);
         self.take_drops(ctx);
@@ -309,10 +321,10 @@ impl Window {
         super::top_bar::top_bar_ui(ui, self, &mut actions);
         match &mut self.screen {
             Screen::Bench => self.bench_ui(ui, &mut actions),
-            Screen::Workshop => workshop::screen_ui(ui, self),
-            Screen::NewSpecimen(draft) => {
+            Screen::Workshop => self.workshop_ui(ui),
+            Screen::NewSpecimen(intake) => {
                 let (canvases, settings) = (&mut self.canvases, &self.settings);
-                pages::intake::new_specimen_ui(ui, draft, canvases, settings, &mut actions);
+                pages::intake::new_specimen_ui(ui, intake, canvases, settings, &mut actions);
             }
             Screen::Start => pages::cabinet::start_ui(ui, self, &mut actions),
         }
@@ -338,6 +350,18 @@ impl Window {
         }
         if let Some(wait_s) = self.notices.tick(ctx.input(|i| i.time)) {
             ctx.request_repaint_after(std::time::Duration::from_secs_f64(wait_s.max(0.0)));
+        }
+    }
+
+    fn workshop_ui(&mut self, ui: &mut egui::Ui) {
+        let sets = self.sets_folder();
+        let (canvases, settings) = (&mut self.canvases, &self.settings);
+        let asked = workshop::screen_ui(ui, self.workshop.as_mut(), canvases, settings, &sets);
+        self.apply_workshop(asked);
+        let now_s = ui.input(|i| i.time);
+        if let Some(wait_s) = self.tend_workshop(now_s) {
+            ui.ctx()
+                .request_repaint_after(std::time::Duration::from_secs_f64(wait_s));
         }
     }
 
@@ -371,7 +395,7 @@ impl Window {
     fn hand_out(&mut self) {
         for (key, shown) in self.canvases.take_requests() {
             self.workers.quick(QuickKey::Canvas(key.clone()), move || {
-                Message::Canvas(Box::new(canvas::draw(key, shown)))
+                Ticket::window().with(Done::Canvas(Box::new(canvas::draw(key, shown))))
             });
         }
         self.hand_out_plates();
@@ -384,13 +408,11 @@ impl Window {
         let wanted = self.plates.take_wanted();
         let Some(bench) = &self.bench else { return };
         for (key, watch) in wanted {
-            let (set, source, opened) = (Arc::clone(&bench.set), bench.plate_source.clone(), self.opened);
+            let (set, source) = (Arc::clone(&bench.set), bench.plate_source.clone());
+            let ticket = bench.ticket.until_cancelled(&watch);
             self.workers.slow(move || {
                 let result = read_plate(&set, source.as_ref(), &key, &watch);
-                if watch.is_cancelled() {
-                    return Message::Then(Box::new(|_| {}));
-                }
-                Message::Plate { opened, key, result }
+                ticket.with(Done::Plate(key, result))
             });
         }
     }
@@ -420,7 +442,7 @@ impl Window {
             let (folder, photo, picture) = (Arc::clone(folder), photo.clone(), Arc::clone(picture));
             self.workers.slow(move || {
                 store::keep_thumbnail(&folder, &photo, &picture);
-                Message::Then(Box::new(|_| {}))
+                Ticket::window().with(Done::Nothing)
             });
         }
     }
@@ -434,9 +456,7 @@ impl Window {
             if wanted == bench.photo_files[i] {
                 continue;
             }
-            if let PictureSlot::Loading(watch) = &bench.photos[i] {
-                watch.cancel();
-            }
+            bench.photos[i].cancel();
             let photo = bench.record().photo(side).cloned();
             bench.photo_files[i] = wanted;
             let Some(photo) = photo else {
@@ -448,12 +468,10 @@ impl Window {
             let Some(folder) = bench.folder.clone() else {
                 continue;
             };
-            let opened = self.opened;
-            self.workers.slow(move || Message::PhotoRead {
-                opened,
-                side,
-                result: store::read_photo(&folder, &photo, &watch),
-                file: photo.file,
+            let ticket = bench.ticket.clone();
+            self.workers.slow(move || {
+                let read = store::read_photo(&folder, &photo, &watch);
+                ticket.with(Done::PhotoRead(side, photo.file, read))
             });
         }
     }

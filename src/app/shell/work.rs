@@ -37,6 +37,7 @@ pub struct Workers<K, M> {
     slow_inline: Receiver<Job<M>>,
     results: Receiver<M>,
     results_in: Sender<M>,
+    aside: Vec<M>,
 }
 
 impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
@@ -86,6 +87,22 @@ impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
             slow_inline: slow_jobs,
             results,
             results_in,
+            aside: Vec::new(),
+        }
+    }
+
+    /// Puts the results aside that have come in and not been collected, so that a test can open something else
+    /// meanwhile; with [`Lanes::Inline`] the work that waits is done first.
+    pub fn set_aside(&mut self) {
+        let results = self.collect();
+        self.aside.extend(results);
+    }
+
+    /// Has the results that were put aside collected next.
+    pub fn bring_back(&mut self) {
+        for result in self.aside.drain(..) {
+            // The receiver lives as long as self.
+            let _ = self.results_in.send(result);
         }
     }
 
@@ -110,11 +127,12 @@ impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
         let _ = self.background.send(Box::new(job));
     }
 
-    /// Whether inline work waits to be collected; work on threads wakes the window by itself.
+    /// Whether inline work or its results wait to be collected; work on threads wakes the window by itself.
     #[must_use]
     pub fn is_waiting(&self) -> bool {
         let quick = self.quick.jobs.lock().unwrap_or_else(PoisonError::into_inner);
-        self.lanes == Lanes::Inline && !(quick.waiting.is_empty() && self.slow_inline.is_empty())
+        let idle = quick.waiting.is_empty() && self.slow_inline.is_empty() && self.results.is_empty();
+        self.lanes == Lanes::Inline && !idle
     }
 
     /// The results that have come in.
@@ -170,6 +188,19 @@ mod tests {
         workers.quick(1, || 11);
         assert_eq!(workers.collect(), [20, 11]);
         assert!(workers.collect().is_empty());
+    }
+
+    #[test]
+    fn results_put_aside_come_after_later_ones() {
+        let mut workers: Workers<u8, u32> = Workers::start(Lanes::Inline, || {});
+        workers.slow(|| 1);
+        workers.set_aside();
+        assert!(!workers.is_waiting());
+        workers.slow(|| 2);
+        assert_eq!(workers.collect(), [2]);
+        workers.bring_back();
+        assert!(workers.is_waiting());
+        assert_eq!(workers.collect(), [1]);
     }
 
     #[test]

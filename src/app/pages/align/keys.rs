@@ -7,7 +7,7 @@ use super::state::AlignPage;
 use crate::app::model::action::Action;
 use crate::app::model::bench::index;
 use crate::app::model::page::Page;
-use crate::app::shell::snapping::Snapping;
+use crate::app::model::snapping::Snapping;
 use crate::app::widgets::camera::Camera;
 use crate::app::widgets::nudge::nudges;
 use crate::app::widgets::pane;

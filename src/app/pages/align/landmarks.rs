@@ -9,7 +9,7 @@ use crate::align::{Alignment, LandmarkError};
 use crate::app::model::action::Action;
 use crate::app::model::bench::index;
 use crate::app::model::page::Page;
-use crate::app::shell::snapping::{FEWEST_FOR_THE_REST, Snapping};
+use crate::app::model::snapping::{FEWEST_FOR_THE_REST, Snapping};
 use crate::app::widgets::theme::{self, Palette, palette};
 use crate::reference::Landmark;
 

@@ -4,22 +4,15 @@ use egui::{Label, RichText, Ui};
 
 use super::marks::Mark;
 use super::scene::{Scene, Subject};
-use super::{ComparePage, CompareResult};
+use super::ComparePage;
 use crate::app::model::action::Action;
+use crate::app::model::comparing::{CompareResult, Offer};
+use crate::app::model::done::Done;
 use crate::app::model::page::Page;
-use crate::flow::{OfferedShift, offer_fine_shift};
+use crate::flow::offer_fine_shift;
 use crate::geometry::SideVector;
 use crate::problem::Problem;
-use crate::reference::{Side, Zone};
 use crate::specimen::Spot;
-
-/// What was found for a zone.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Offer {
-    side: Side,
-    zone: Zone,
-    found: Result<OfferedShift, Problem>,
-}
 
 /// Draws the button that asks for a fine shift of your coin against the picture in focus; dead where one is missing. A
 /// whole side is no spot to shift.
@@ -38,14 +31,20 @@ pub fn button_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &
     if let (true, Some((coin, other))) = (response.clicked(), both) {
         let (coin, other) = (coin.clone(), other.clone());
         let (side, zone) = (scene.side, scene.zone.clone());
-        page.push(Action::Quick(
-            "compare/fine shift".to_owned(),
-            Box::new(move || {
+        // What was found for another alignment or another coin is not offered.
+        let bench = &page.bench;
+        let ticket = match scene.subject {
+            Subject::Feature(_) => Some(&bench.ticket),
+            Subject::Spot(_) => bench.other.ticket(),
+        };
+        let ticket = ticket.map(|ticket| ticket.at_revision(bench.history.revision()));
+        page.actions.extend(ticket.map(|ticket| {
+            Action::quick("compare/fine shift", ticket, move || {
                 let [coin, other] = [&coin, &other].map(|seen| (&*seen.picture, &*seen.alignment));
                 let found = offer_fine_shift(coin, other, &zone).map_err(Problem::from);
-                CompareResult::Shift(Offer { side, zone, found }).message()
-            }),
-        ));
+                Done::Compared(CompareResult::Shift(Offer { side, zone, found }))
+            })
+        }));
     }
 }
 

@@ -4,7 +4,8 @@ use egui::{Align, Button, Label, Layout, RichText, Slider, TextEdit, Ui, Vec2};
 
 use super::marks::Mark;
 use super::model::{feature_at_distance, stated_what};
-use super::scene::{Scene, Seen, SpotSubject, Subject};
+use super::scene::{Scene, SpotSubject, Subject};
+use crate::app::model::comparing::Seen;
 use super::spots::spot_at_distance;
 use super::warning::Warning;
 use super::zoom::ZoneView;

@@ -33,7 +33,7 @@ use egui::{CentralPanel, Frame, Key, Margin, Modifiers, Panel, Rect, Ui, UiBuild
 
 use crate::app::model::action::Action;
 use crate::app::model::bench::{Derived, index};
-use crate::app::model::message::Message;
+use crate::app::model::comparing::{CompareResult, Offer};
 use crate::app::model::other_coin::OtherSlot;
 use crate::app::model::page::Page;
 use crate::crop::CropFrame;
@@ -91,7 +91,7 @@ pub struct ComparePage {
     /// The instruments' settings.
     pub dials: instruments::Dials,
     /// The fine shift that is offered.
-    offer: Option<fine_shift::Offer>,
+    pub offer: Option<Offer>,
     /// The measurement being taken.
     pub measuring: Option<measure::Measuring>,
     /// The frame that the panes last showed, in physical pixels.
@@ -106,25 +106,12 @@ pub struct ComparePage {
     gesture: u64,
 }
 
-/// What a worker found for the page.
-pub enum CompareResult {
-    /// What photos give.
-    Quality(quality::Quality),
-    /// A fine shift, or why there is none.
-    Shift(fine_shift::Offer),
-}
-
-impl CompareResult {
-    fn message(self) -> Message {
-        Message::Then(Box::new(move |window| window.pages.compare.take_in(self)))
-    }
-}
-
 impl ComparePage {
     /// Takes in what a worker found.
     pub fn take_in(&mut self, result: CompareResult) {
         match result {
-            CompareResult::Quality(quality) => self.take_quality(quality),
+            CompareResult::Zones(what, seen, only, zones) => self.take_zones(what, &seen, only.as_ref(), zones),
+            CompareResult::Light(coins, similarity) => self.light.take(&coins, similarity),
             CompareResult::Shift(offer) => self.offer = Some(offer),
         }
     }
@@ -209,7 +196,7 @@ enum Content {
 impl Content {
     fn of(page: &mut Page<'_>, state: &mut ComparePage, derived: &Derived) -> Self {
         if state.beside == Beside::OtherCoin {
-            if let OtherSlot::Opening { folder, .. } = &page.bench.other {
+            if let OtherSlot::Opening(_, folder) = &page.bench.other {
                 let name = folder.file_name().map(|n| n.to_string_lossy().into_owned());
                 return Self::Opening(name.unwrap_or_default());
             }

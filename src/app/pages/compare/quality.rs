@@ -3,12 +3,13 @@
 
 use std::collections::BTreeMap;
 
-use super::scene::{Scene, Seen, Subject};
+use super::scene::{Scene, Subject};
 use super::warning::Warning;
-use super::{ComparePage, CompareResult};
+use super::ComparePage;
 use crate::app::model::action::Action;
 use crate::app::model::bench::{Derived, index};
-use crate::app::model::message::{Job, Message};
+use crate::app::model::comparing::{CompareResult, Judging, Seen};
+use crate::app::model::done::Done;
 use crate::app::model::page::Page;
 use crate::crop::{CanJudge, Shortcoming, ZoneQuality, zone_quality};
 use crate::flow;
@@ -38,15 +39,6 @@ impl Judged {
     }
 }
 
-/// Which photo is judged where.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Judging {
-    /// Your coin's photo of a side at the set's zones.
-    Side(Side),
-    /// A coin's photo at the spot in view.
-    Spot(WhichCoin),
-}
-
 /// How alike the light falls on one side of two coins.
 #[derive(Debug, Clone, Default)]
 pub struct Light {
@@ -60,14 +52,13 @@ impl Light {
             .as_ref()
             .is_some_and(|of| of[0].is_same(&coins[0]) && of[1].is_same(&coins[1]))
     }
-}
 
-/// What a worker found.
-pub enum Quality {
-    /// What a photo gives: of which photo, at which zone alone, and the zones.
-    Zones(Judging, Seen, Option<Zone>, BTreeMap<ZoneId, ZoneQuality>),
-    /// How alike the light falls on two coins.
-    Light([Seen; 2], Option<f64>),
+    /// Takes in what was found, where the coins are still looked at.
+    pub(super) fn take(&mut self, coins: &[Seen; 2], similarity: Option<f64>) {
+        if self.is_of(coins) {
+            self.similarity = similarity;
+        }
+    }
 }
 
 impl ComparePage {
@@ -85,21 +76,24 @@ impl ComparePage {
         }
     }
 
-    /// Takes in what a worker found, where it is still of what is looked at.
-    pub(super) fn take_quality(&mut self, quality: Quality) {
-        match quality {
-            Quality::Zones(what, seen, only, zones) => {
-                let judged = self.judged_mut(what);
-                if judged.is_of(&seen, only.as_ref()) {
-                    judged.zones = zones;
-                }
-            }
-            Quality::Light(coins, similarity) => {
-                if self.light.is_of(&coins) {
-                    self.light.similarity = similarity;
-                }
-            }
+    /// Takes in what a photo gives, where it is still looked at.
+    pub(super) fn take_zones(
+        &mut self,
+        what: Judging,
+        seen: &Seen,
+        only: Option<&Zone>,
+        zones: BTreeMap<ZoneId, ZoneQuality>,
+    ) {
+        let judged = self.judged_mut(what);
+        if judged.is_of(seen, only) {
+            judged.zones = zones;
         }
+    }
+
+    /// What your coin's photo of a side gives at a zone of the set.
+    #[must_use]
+    pub fn quality_at(&self, side: Side, zone: &ZoneId) -> Option<&ZoneQuality> {
+        self.judged[side].zone(zone)
     }
 
     /// What a coin's photo gives at the row in view.
@@ -182,17 +176,24 @@ fn judge(
         }
         (only, _) => only.iter().map(|zone| (zone.clone(), seen.from_side)).collect(),
     };
-    let job: Job<Message> = Box::new(move || {
-        let found = zones
+    let found = move || {
+        let zones = zones
             .into_iter()
             .map(|(zone, from_side)| {
                 let quality = zone_quality(&seen.picture, &from_side, &zone);
                 (zone.id, quality)
             })
             .collect();
-        CompareResult::Quality(Quality::Zones(what, seen, only, found)).message()
-    });
-    page.push(Action::Quick(format!("compare/quality/{what:?}"), job));
+        Done::Compared(CompareResult::Zones(what, seen, only, zones))
+    };
+    let ticket = match what {
+        Judging::Side(_) | Judging::Spot(WhichCoin::This) => Some(&page.bench.ticket),
+        Judging::Spot(WhichCoin::Other) => page.bench.other.ticket(),
+    };
+    let name = format!("compare/quality/{what:?}");
+    if let Some(ticket) = ticket.cloned() {
+        page.push(Action::quick(name, ticket, found));
+    }
 }
 
 fn judge_light(page: &mut Page<'_>, state: &mut ComparePage, coins: [Seen; 2]) {
@@ -201,13 +202,16 @@ fn judge_light(page: &mut Page<'_>, state: &mut ComparePage, coins: [Seen; 2]) {
         similarity: None,
     };
     let diameter_mm = page.bench.set.measures.diameter_mm;
-    page.push(Action::Slow(Box::new(move || {
+    let Some(ticket) = page.bench.other.ticket().cloned() else {
+        return;
+    };
+    page.push(Action::slow(ticket, move || {
         let [coin, other] = coins
             .each_ref()
             .map(|seen| (&*seen.picture, &seen.alignment.picture_from_side));
         let similarity = flow::light_likeness(coin, other, diameter_mm);
-        CompareResult::Quality(Quality::Light(coins, similarity)).message()
-    })));
+        Done::Compared(CompareResult::Light(coins, similarity))
+    }));
 }
 
 /// How alike the light falls on the two coins in view, where it is known.

@@ -9,6 +9,7 @@ use super::missing::{Missing, Remedy};
 use super::model::{StateCell, state_cells, zone_of};
 use super::spots;
 use crate::align::{Alignment, combine};
+use crate::app::model::comparing::Seen;
 use crate::app::model::bench::{Derived, PictureSlot, index};
 use crate::app::model::other_coin::OtherCoin;
 use crate::app::model::page::Page;
@@ -22,40 +23,6 @@ use crate::specimen::{
     Comparison, ComparisonEdit, Edit, FeatureEdit, Finding, FineShift, OtherSpecimen, PhotoEdit, Spot,
     WhichCoin,
 };
-
-/// An aligned picture.
-#[derive(Debug, Clone)]
-pub struct Seen {
-    /// The picture.
-    pub picture: Arc<Picture>,
-    /// Its alignment.
-    pub alignment: Arc<Alignment>,
-    /// Its transform where it is looked at, an accepted fine shift in it.
-    pub from_side: PictureFromSide,
-}
-
-impl Seen {
-    /// One with an accepted fine shift.
-    pub fn new(picture: &Arc<Picture>, alignment: &Arc<Alignment>, shift: Option<&FineShift>) -> Self {
-        Self {
-            picture: Arc::clone(picture),
-            alignment: Arc::clone(alignment),
-            from_side: flow::shifted(&alignment.picture_from_side, shift),
-        }
-    }
-
-    /// Its transform from side mm to px by rows, as a record keeps it.
-    pub fn rows(&self) -> [f64; 9] {
-        let matrix = self.from_side.matrix();
-        std::array::from_fn(|i| matrix[(i / 3, i % 3)])
-    }
-
-    /// Whether both are the same picture, aligned alike.
-    pub fn is_same(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.picture, &other.picture)
-            && (Arc::ptr_eq(&self.alignment, &other.alignment) || *self.alignment == *other.alignment)
-    }
-}
 
 /// What a pane shows.
 pub enum View {

@@ -1,48 +1,43 @@
 //! Writing the sheet to a file.
 
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::PathBuf;
 
+use super::SheetPage;
 use super::make::Work;
-use crate::app::model::action::Action;
-use crate::app::model::message::Message;
-use crate::app::shell::window::Window;
+use crate::app::model::bench::Bench;
+use crate::app::model::done::Done;
+use crate::app::model::shelf::PlateShelf;
 use crate::files;
 use crate::photo::Watch;
-use crate::sheet::{Sheet, SheetError, write_sheet};
+use crate::sheet::write_sheet;
 
-/// Makes the sheet of what is on the bench and writes it, off the UI thread.
-pub fn export(window: &mut Window, file: PathBuf) {
-    let Some(bench) = &mut window.bench else {
-        return;
-    };
-    let file = with_ending(file);
-    let watch = Watch::default();
-    let paper = window.pages.sheet.paper;
-    let mut work = Work::of(bench, &window.plates, paper, watch.clone());
-    window.pages.sheet.exporting = Some(watch.clone());
-    window.push(Action::Slow(Box::new(move || {
-        let sheet = work.sheet();
-        let written = if watch.is_cancelled() {
-            None
-        } else {
-            Some(write(&sheet, &file))
-        };
-        Message::Then(Box::new(move |window| {
-            window.pages.sheet.exporting = None;
-            match written {
-                None => window
-                    .notices
-                    .done("The export was stopped; nothing was written."),
-                Some(Ok(files)) => window.notices.done(done_words(&files)),
-                Some(Err(error)) => window.notices.problem(error.to_string()),
-            }
-        }))
-    })));
+/// A sheet to be made of what is on the bench and written, by a worker.
+pub struct SheetExport {
+    work: Work,
+    file: PathBuf,
+    watch: Watch,
 }
 
-fn write(sheet: &Sheet, file: &Path) -> Result<Vec<PathBuf>, Arc<SheetError>> {
-    write_sheet(sheet, file).map_err(Arc::new)
+impl SheetExport {
+    /// Takes what is on the bench; the page shows that it is being written.
+    pub fn begin(state: &mut SheetPage, bench: &mut Bench, plates: &PlateShelf, file: PathBuf) -> Self {
+        let watch = Watch::default();
+        state.exporting = Some(watch.clone());
+        Self {
+            work: Work::of(bench, plates, state.paper, watch.clone()),
+            file: with_ending(file),
+            watch,
+        }
+    }
+
+    /// Makes and writes it.
+    #[must_use]
+    pub fn run(mut self) -> Done {
+        let sheet = self.work.sheet();
+        let written = (!self.watch.is_cancelled())
+            .then(|| write_sheet(&sheet, &self.file).map_err(|error| error.to_string()));
+        Done::SheetWritten(written)
+    }
 }
 
 /// A name without an ending becomes a PDF.
@@ -54,7 +49,9 @@ fn with_ending(file: PathBuf) -> PathBuf {
     }
 }
 
-fn done_words(files: &[PathBuf]) -> String {
+/// What is said of the files that a sheet was written to.
+#[must_use]
+pub fn done_words(files: &[PathBuf]) -> String {
     match files {
         [one] => format!("The sheet is written to {}.", one.display()),
         [first, ..] => format!(

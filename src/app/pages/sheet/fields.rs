@@ -4,8 +4,8 @@ use egui::{Button, ProgressBar, RichText, ScrollArea, TextEdit, Ui, Vec2};
 
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
+use crate::app::model::question::{Ask, Purpose};
 use crate::app::pages::sheet::{SheetPage, export::file_name, make};
-use crate::app::shell::dialogs::Ask;
 use crate::app::widgets::theme::palette;
 use crate::sheet::Paper;
 use crate::specimen::{Edit, TextField};
@@ -153,11 +153,7 @@ fn export_ui(ui: &mut Ui, state: &mut SheetPage, page: &mut Page<'_>) {
 
 fn ask(page: &mut Page<'_>, ending: &str) {
     let name = file_name(&page.bench.record().title, ending);
-    page.actions.push(Action::Ask(
-        Ask::SheetFile,
-        name,
-        Box::new(|window, file| window.push(Action::ExportSheet(Some(file)))),
-    ));
+    page.push(Action::Ask(Ask::SheetFile, name, Purpose::Sheet));
 }
 
 fn look_again_soon(ui: &Ui) {

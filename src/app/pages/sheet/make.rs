@@ -8,7 +8,7 @@ use egui::ColorImage;
 use super::SheetPage;
 use crate::app::model::action::Action;
 use crate::app::model::bench::{Bench, PlateKey, index};
-use crate::app::model::message::Message;
+use crate::app::model::done::{Done, MadeSheet, SheetRequest};
 use crate::app::model::page::Page;
 use crate::app::model::shelf::PlateShelf;
 use crate::app::model::store;
@@ -21,27 +21,9 @@ use crate::specimen::{OtherSpecimen, SpecimenFolder, SpecimenRecord};
 /// The preview's resolution: an A4 page some 1,100 px wide, sharp in a usual window.
 const PREVIEW_DPI: f64 = 130.0;
 
-/// What a sheet is made of, as far as it can change.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Request {
-    revision: u64,
-    prior: Prior,
-    paper: Paper,
-    photos_there: [bool; 2],
-}
-
-/// A sheet with its pages painted.
-pub struct Made {
-    request: Request,
-    /// The sheet.
-    pub sheet: Arc<Sheet>,
-    /// Its pages at [`PREVIEW_DPI`]; an error's sentence where one could not be painted.
-    pub pages: Vec<Result<Arc<ColorImage>, String>>,
-}
-
 /// Begins a new sheet where the last is not of what is on the bench and none is on its way.
 pub fn keep_fresh(state: &mut SheetPage, page: &mut Page<'_>) {
-    let request = Request {
+    let request = SheetRequest {
         revision: page.bench.history.revision(),
         prior: page.bench.prior,
         paper: state.paper,
@@ -56,32 +38,20 @@ pub fn keep_fresh(state: &mut SheetPage, page: &mut Page<'_>) {
     let watch = Watch::default();
     let mut work = Work::of(page.bench, page.plates, state.paper, watch.clone());
     state.making = Some((request.clone(), watch.clone()));
-    page.actions.push(Action::Slow(Box::new(move || {
+    let ticket = page.bench.ticket.until_cancelled(&watch);
+    page.push(Action::slow(ticket, move || {
         let sheet = work.sheet();
         let pages: Vec<_> = if watch.is_cancelled() {
             Vec::new()
         } else {
             sheet.pages.iter().map(paint).collect()
         };
-        let made = Made {
-            request: request.clone(),
+        Done::SheetMade(MadeSheet {
+            request,
             sheet: Arc::new(sheet),
             pages,
-        };
-        Message::Then(Box::new(move |window| {
-            let page = &mut window.pages.sheet;
-            // Another specimen's page has no such work under way.
-            let ours = page.making.as_ref().is_some_and(|(r, _)| *r == request);
-            if !ours {
-                return;
-            }
-            if watch.is_cancelled() {
-                page.making = None;
-            } else {
-                page.accept(made);
-            }
-        }))
-    })));
+        })
+    }));
 }
 
 /// Stops what is being made.

@@ -9,13 +9,13 @@ use std::sync::Arc;
 
 use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
 
+use crate::app::model::done::{MadeSheet, SheetRequest};
 use crate::app::model::page::Page;
 use crate::app::widgets::theme::palette;
 use crate::photo::Watch;
 use crate::sheet::{Paper, Sheet};
 
-pub use export::{export, file_name};
-use make::{Made, Request};
+pub use export::{SheetExport, done_words, file_name};
 
 /// What the page remembers.
 #[derive(Default)]
@@ -25,15 +25,15 @@ pub struct SheetPage {
     /// How the pages are fitted into the preview.
     fit: preview::Fit,
     /// The last sheet made, and what of.
-    made: Option<Made>,
+    made: Option<MadeSheet>,
     /// Its pages as textures, made when they are first drawn.
     textures: Vec<Option<TextureHandle>>,
     /// What is being made.
-    making: Option<(Request, Watch)>,
+    making: Option<(SheetRequest, Watch)>,
     /// What the user stopped; not begun again until something changes.
-    stopped: Option<Request>,
+    stopped: Option<SheetRequest>,
     /// What is being written.
-    pub(in crate::app) exporting: Option<Watch>,
+    pub exporting: Option<Watch>,
     /// Numbers the gestures of typing.
     gesture: u64,
 }
@@ -60,7 +60,16 @@ impl SheetPage {
         self.made.as_ref().map(|made| &made.sheet)
     }
 
-    fn accept(&mut self, made: Made) {
+    /// Takes a sheet in that was made for the preview.
+    pub fn accept(&mut self, made: MadeSheet) {
+        // A page begun anew has no such work under way.
+        if !self
+            .making
+            .as_ref()
+            .is_some_and(|(request, _)| *request == made.request)
+        {
+            return;
+        }
         self.making = None;
         self.textures = vec![None; made.pages.len()];
         self.made = Some(made);

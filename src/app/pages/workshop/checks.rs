@@ -5,10 +5,9 @@ use egui::{RichText, Ui};
 use super::edits::{Edits, WorkshopAction};
 use super::fields::heading;
 use super::state::Section;
-use crate::reference::usefulness::{
-    Reach, Series, SideSeries, Usefulness, series_for_side, shortest_series, usefulness,
-};
-use crate::reference::{DieId, FeatureId, Finding, Place, ReferenceSet, Severity, SideReference, Sides};
+use crate::app::model::set_checks::SideUsefulness;
+use crate::reference::usefulness::Reach;
+use crate::reference::{FeatureId, Finding, Place, ReferenceSet, Severity, Sides};
 use crate::words::capital;
 
 /// The section "Checks".
@@ -157,50 +156,6 @@ pub fn usefulness_ui(ui: &mut Ui, set: &ReferenceSet, found: &Sides<SideUsefulne
         }
         if found.further_pairs > 0 {
             ui.weak(format!("… and {} further pairs.", found.further_pairs));
-        }
-    }
-}
-
-/// The most pairs of dies listed; beyond it the list helps nobody.
-const MOST_PAIRS: usize = 60;
-
-/// What the checks say of a side's features.
-#[derive(Debug, Clone)]
-pub struct SideUsefulness {
-    features: Vec<Usefulness>,
-    series: SideSeries,
-    /// The first pairs of dies, as many as are listed.
-    pairs: Vec<PairSeries>,
-    further_pairs: usize,
-}
-
-#[derive(Debug, Clone)]
-struct PairSeries {
-    dies: (DieId, DieId),
-    series: Series,
-}
-
-impl SideUsefulness {
-    /// Works it out; takes a while on a large set.
-    #[must_use]
-    pub fn of(side: &SideReference) -> Self {
-        let pairs = side
-            .dies
-            .iter()
-            .enumerate()
-            .flat_map(|(i, a)| side.dies[i + 1..].iter().map(move |b| (a, b)));
-        Self {
-            features: usefulness(side),
-            series: series_for_side(side),
-            pairs: pairs
-                .take(MOST_PAIRS)
-                .map(|(a, b)| PairSeries {
-                    dies: (a.id.clone(), b.id.clone()),
-                    series: shortest_series(side, a, b),
-                })
-                .collect(),
-            further_pairs: (side.dies.len() * side.dies.len().saturating_sub(1) / 2)
-                .saturating_sub(MOST_PAIRS),
         }
     }
 }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::Section;
 use super::design::PlateRim;
 use crate::app::model::bench::PlateKey;
+use crate::app::model::question::Ask;
 use crate::photo::Picture;
 use crate::reference::merge::Choice;
 use crate::reference::{DieId, Place, ReferenceSet, Side};
@@ -24,6 +25,14 @@ pub enum WorkshopAction {
         /// The change.
         change: SetChange,
     },
+    /// Begin a set of this title and open it.
+    New(String),
+    /// Open a set.
+    Open(PathBuf),
+    /// Ask for a set to open: its folder or its packed file.
+    AskSet(Ask),
+    /// Back to the start screen; the set stays in the workshop.
+    Leave,
     /// Show a section.
     GoTo(Section),
     /// Bring a part of the set into view in its section.
@@ -65,7 +74,7 @@ pub enum WorkshopAction {
     DropMerge,
     /// List more of what there is to mend.
     ShowMoreFindings,
-    /// Back to the start screen.
+    /// Close the set and go back to the start screen.
     Close,
 }
 

@@ -1,17 +1,17 @@
 //! The workshop's door: begin a set, or open one.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Frame, RichText, TextEdit, Ui};
 
-use super::hookup::{folder_name, free_folder};
-use crate::app::model::action::Action;
-use crate::app::shell::dialogs::Ask;
-use crate::app::shell::window::Window;
+use super::edits::{Edits, WorkshopAction};
+use crate::app::model::question::Ask;
 use crate::reference::SetSource;
+use crate::specimen::Settings;
 
-/// Draws the choice of a set.
-pub fn sets_ui(ui: &mut Ui, window: &mut Window) {
+/// Draws the choice of a set; new ones are made in the folder `sets`.
+pub fn sets_ui(ui: &mut Ui, settings: &Settings, sets: &Path) -> Vec<WorkshopAction> {
+    let mut edits = Edits::default();
     let title_id = ui.scope_id().with("title of the new set");
     let mut title: String = ui.data(|d| d.get_temp(title_id)).unwrap_or_default();
     let frame = Frame::central_panel(ui.style()).inner_margin(24);
@@ -34,27 +34,26 @@ pub fn sets_ui(ui: &mut Ui, window: &mut Window) {
             let button = ui.add_enabled(named, egui::Button::new("Begin"));
             let clicked = button.on_disabled_hover_text("Give the set a title first.").clicked();
             if named && (clicked || entered) {
-                let folder = free_folder(&window.sets_folder(), &folder_name(&title));
-                window.new_set(folder, title.trim().to_owned());
+                edits.ask(WorkshopAction::New(title.trim().to_owned()));
                 title.clear();
             }
         });
-        ui.weak(format!("It is kept in {}.", window.sets_folder().display()));
+        ui.weak(format!("It is kept in {}.", sets.display()));
         ui.add_space(16.0);
         ui.strong("Open a set");
         ui.horizontal(|ui| {
             if ui.button("Open a folder…").clicked() {
-                window.ask(Ask::SetFolder, "", Window::open_in_workshop);
+                edits.ask(WorkshopAction::AskSet(Ask::SetFolder));
             }
             if ui.button("Open a packed set…").clicked() {
-                window.ask(Ask::PackedSet, "", Window::open_in_workshop);
+                edits.ask(WorkshopAction::AskSet(Ask::PackedSet));
             }
             if ui.button("Copy the demo set").on_hover_text("A finished set to look at and to try things on").clicked() {
-                window.open_in_workshop(PathBuf::from(SetSource::DEMO_WORD));
+                edits.ask(WorkshopAction::Open(PathBuf::from(SetSource::DEMO_WORD)));
             }
         });
         ui.weak("A packed set is unpacked into a folder of its own; the file stays as it is. Dropping one here does the same.");
-        let mut recent = window.settings.recent_sets.clone();
+        let mut recent = settings.recent_sets.clone();
         // The built-in set opens as a copy, for which there is a button above.
         recent.retain(|place| place.as_os_str() != SetSource::DEMO_WORD);
         if !recent.is_empty() {
@@ -64,7 +63,7 @@ pub fn sets_ui(ui: &mut Ui, window: &mut Window) {
                 let name = place.file_name().unwrap_or(place.as_os_str()).to_string_lossy().into_owned();
                 ui.horizontal(|ui| {
                     if ui.link(name).clicked() {
-                        window.open_in_workshop(place.clone());
+                        edits.ask(WorkshopAction::Open(place.clone()));
                     }
                     ui.label(RichText::new(place.display().to_string()).small().weak());
                 });
@@ -72,8 +71,9 @@ pub fn sets_ui(ui: &mut Ui, window: &mut Window) {
         }
         ui.add_space(24.0);
         if ui.button("Back to the cabinet").clicked() {
-            window.push(Action::GoToStart);
+            edits.ask(WorkshopAction::Leave);
         }
     });
     ui.data_mut(|d| d.insert_temp(title_id, title));
+    edits.into_actions()
 }

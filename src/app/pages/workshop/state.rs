@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use super::checks::SideUsefulness;
 use super::design::{DesignState, PlateRim, PlateRims};
 use super::edits::SetChange;
-use super::hookup::MORE_FINDINGS;
 use super::share::PendingMerge;
 use crate::app::model::history::{EditLabel, History};
+use crate::app::model::set_checks::SideUsefulness;
 use crate::app::model::shelf::PlateShelf;
+use crate::app::model::ticket::Ticket;
 use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, Side, Sides, save_set};
 
 /// The sections of the workshop.
@@ -68,8 +68,13 @@ pub struct Contents {
     pub rims: Sides<Arc<PlateRims>>,
 }
 
+/// Findings listed at once, and how many more each time the rest is asked for.
+pub const MORE_FINDINGS: usize = 60;
+
 /// The set being made.
 pub struct Workshop {
+    /// Which opening of a set it is.
+    pub ticket: Ticket,
     /// Its folder.
     pub folder: PathBuf,
     /// The set and the rims drawn on its plates, with their past.
@@ -133,8 +138,9 @@ impl Disk {
 impl Workshop {
     /// Opens a set that lies in `folder`.
     #[must_use]
-    pub fn new(folder: PathBuf, set: ReferenceSet) -> Self {
+    pub fn new(ticket: Ticket, folder: PathBuf, set: ReferenceSet) -> Self {
         Self {
+            ticket,
             folder,
             history: History::weighed(
                 Contents {
@@ -162,10 +168,24 @@ impl Workshop {
         }
     }
 
+    /// The ticket for work that is of use for the set as it is and no later.
+    #[must_use]
+    pub fn ticket_now(&self) -> Ticket {
+        self.ticket.at_revision(self.history.revision())
+    }
+
     /// The set as it is.
     #[must_use]
     pub fn set(&self) -> &ReferenceSet {
         &self.history.now().set
+    }
+
+    /// Takes in what the checks of a revision found.
+    pub fn take_checks(&mut self, revision: u64, findings: Vec<Finding>, usefulness: [SideUsefulness; 2]) {
+        self.findings = Some(findings);
+        self.usefulness = Some(usefulness);
+        self.checked = Some(revision);
+        self.is_checking = false;
     }
 
     /// Changes the set as one step of undo.

@@ -1,25 +1,26 @@
 //! The workshop's frame: sections at the left, the section in view in the middle.
 
+use std::path::Path;
+
 use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::{Section, Workshop};
 use crate::app::pages::workshop::{checks, coinage, design, dies, features, pairings, sets, share};
-use crate::app::shell::window::Window;
 use crate::app::widgets::canvas::Canvases;
+use crate::specimen::Settings;
 
-/// Draws the workshop: the set in it, or the choice of one.
-pub fn screen_ui(ui: &mut Ui, window: &mut Window) {
-    let Some(workshop) = &mut window.workshop else {
-        sets::sets_ui(ui, window);
-        return;
-    };
-    let actions = workshop_ui(ui, workshop, &mut window.canvases);
-    window.apply_workshop(actions);
-    let now_s = ui.input(|i| i.time);
-    if let Some(wait_s) = window.tend_workshop(now_s) {
-        ui.ctx()
-            .request_repaint_after(std::time::Duration::from_secs_f64(wait_s));
+/// Draws the workshop: the set in it, or the choice of one. New sets are made in the folder `sets`.
+pub fn screen_ui(
+    ui: &mut Ui,
+    workshop: Option<&mut Workshop>,
+    canvases: &mut Canvases,
+    settings: &Settings,
+    sets: &Path,
+) -> Vec<WorkshopAction> {
+    match workshop {
+        Some(workshop) => workshop_ui(ui, workshop, canvases),
+        None => sets::sets_ui(ui, settings, sets),
     }
 }
 

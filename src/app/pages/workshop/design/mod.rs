@@ -12,6 +12,7 @@ mod tools;
 
 use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
+pub use propose::LookForRest;
 pub use state::{DesignState, PlateRim, PlateRims};
 
 use super::edits::{Edits, WorkshopAction};

@@ -4,9 +4,9 @@ use egui::{Button, TextStyle, Ui, vec2};
 
 use super::plate::Subject;
 use super::state::{DesignState, Tool};
+use crate::app::model::snapping::FEWEST_FOR_THE_REST;
 use crate::app::pages::workshop::edits::{Edits, WorkshopAction};
 use crate::app::pages::workshop::fields::NumberForm;
-use crate::app::shell::snapping::FEWEST_FOR_THE_REST;
 use crate::app::widgets::theme::palette;
 use crate::geometry::PictureFromSide;
 use crate::reference::ReferenceSet;
