@@ -20,6 +20,7 @@ use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::overlay::Overlay;
 use dietell::app::shell::window::{Screen, Setup, Window};
 use dietell::photo::Picture;
+use dietell::reference::merge::Choice;
 use dietell::reference::{Plate, SetSource, Side, open_set, pack, save_set};
 use dietell::specimen::Cabinet;
 use egui_kittest::Harness;
@@ -216,7 +217,8 @@ fn each(kinds: &[Kind], stage: impl Fn() -> Stage, another: impl Fn(&mut Stage))
         assert!(!(kind.taken)(&same), "{}: taken before it was done", kind.name);
         same.late(|_| {});
         same.harness.run_ok();
-        assert!((kind.taken)(&same), "{}: not taken in", kind.name);
+        let said = same.window().notices.list();
+        assert!((kind.taken)(&same), "{}: not taken in; said {said:?}", kind.name);
 
         let mut other = stage();
         (kind.begin)(&mut other);
@@ -471,7 +473,7 @@ fn results_for_another_coin_are_not_taken_by_the_one_in_its_place() {
         Kind {
             name: "a fine shift against it",
             begin: |stage| {
-                stage.click("Star");
+                stage.harness.get_by_label_contains("Star:").click();
                 stage.harness.run_ok();
                 stage.click("Fine shift");
             },
@@ -622,6 +624,8 @@ fn results_for_a_set_are_not_taken_by_the_next() {
                 let changed = stage.home.path().join("changed");
                 stage.drop_file(changed);
                 stage.harness.run_ok();
+                let pending = stage.workshop_mut().merge.as_mut().unwrap();
+                pending.choices.fill(Choice::Theirs);
                 stage.click("Take in");
             },
             taken: |stage| stage.workshop().history.undo_words() == Some("the merge"),
