@@ -22,7 +22,7 @@ use dietell::app::shell::window::{Screen, Setup, Window};
 use dietell::photo::Picture;
 use dietell::reference::merge::Choice;
 use dietell::reference::{Plate, SetSource, Side, open_set, pack, save_set};
-use dietell::specimen::Cabinet;
+use dietell::specimen::{Cabinet, Edit, TextField};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 
@@ -74,7 +74,7 @@ impl Stage {
             harness,
             dialogs,
             home,
-            picture: Arc::clone(&drawn().0),
+            picture: Arc::clone(drawn().0),
         }
     }
 
@@ -325,7 +325,7 @@ fn results_for_a_specimen_are_not_taken_by_the_next() {
         Kind {
             name: "a saved record",
             begin: |stage| {
-                stage.ask(Action::edit("a note", |record| record.notes = "Seen.".to_owned()));
+                stage.ask(Action::edit(Edit::Text(TextField::Notes, "Seen.".to_owned())));
                 stage.ask(Action::Save);
             },
             taken: |stage| stage.bench().saved_revision == 1,
@@ -370,7 +370,7 @@ fn landmarks_found_are_not_placed_where_the_photo_was_worked_on_meanwhile() {
     let mut stage = on_the_bench();
     stage.ask(Action::Snap(Side::Obverse, Snapping::TheRest));
     stage.late(|stage| {
-        stage.ask(Action::edit("a note", |record| record.notes = "Seen.".to_owned()));
+        stage.ask(Action::edit(Edit::Text(TextField::Notes, "Seen.".to_owned())));
     });
     stage.harness.run_ok();
     assert!(!stage.said());
@@ -419,7 +419,7 @@ fn what_is_changed_while_another_specimen_is_opened_is_saved() {
     let second = second.folder.unwrap().path().to_owned();
     stage.ask(Action::OpenSpecimen(Some(second)));
     stage.late(|stage| {
-        stage.ask(Action::edit("a note", |record| record.notes = "Late.".to_owned()));
+        stage.ask(Action::edit(Edit::Text(TextField::Notes, "Late.".to_owned())));
     });
     stage.harness.run_ok();
     assert_eq!(stage.bench().record().title, "Second");
