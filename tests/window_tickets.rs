@@ -573,7 +573,7 @@ fn results_for_a_set_are_not_taken_by_the_next() {
         Kind {
             name: "the rim on its plate",
             begin: |stage| stage.click("Find the rim"),
-            taken: |stage| stage.workshop().design[0].is_drawn(PLATE),
+            taken: |stage| stage.workshop().design[Side::Obverse].is_drawn(PLATE),
         },
         Kind {
             name: "pictures for it",
@@ -588,7 +588,7 @@ fn results_for_a_set_are_not_taken_by_the_next() {
             begin: |stage| {
                 stage.dialogs.answer(stage.photo());
                 stage.workshop_mut().section = Section::Dies(Side::Obverse);
-                stage.workshop_mut().die[0] = Some("A".into());
+                stage.workshop_mut().die[Side::Obverse] = Some("A".into());
                 stage.harness.run_ok();
                 stage.click("Add a plate from a file\u{2026}");
             },
@@ -642,7 +642,7 @@ fn landmarks_found_on_a_plate_of_a_set_are_not_told_beside_the_next() {
     let kinds = [Kind {
         name: "the rest of a plate's landmarks",
         begin: |stage| {
-            stage.workshop_mut().design[0].plate = Some(("B".into(), 0));
+            stage.workshop_mut().design[Side::Obverse].plate = Some(("B".into(), 0));
             stage.harness.run_ok();
             stage.click("Place landmarks");
             stage.harness.run_ok();

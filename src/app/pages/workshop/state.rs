@@ -181,7 +181,7 @@ impl Workshop {
     }
 
     /// Takes in what the checks of a revision found.
-    pub fn take_checks(&mut self, revision: u64, findings: Vec<Finding>, usefulness: [SideUsefulness; 2]) {
+    pub fn take_checks(&mut self, revision: u64, findings: Vec<Finding>, usefulness: Sides<SideUsefulness>) {
         self.findings = Some(findings);
         self.usefulness = Some(usefulness);
         self.checked = Some(revision);
