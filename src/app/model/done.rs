@@ -20,9 +20,7 @@ use crate::evidence::Prior;
 use crate::geometry::PicturePoint;
 use crate::photo::Picture;
 use crate::reference::merge::OpenMerge;
-use crate::reference::{
-    DieId, Finding, LandmarkName, OpenSet, Plate, ReferenceSet, Side, Sides, Zone, ZoneId,
-};
+use crate::reference::{DieId, Finding, LandmarkName, OpenSet, Plate, ReferenceSet, Side, Sides};
 use crate::sheet::{Paper, Sheet};
 
 /// Work that may be sent to another thread.

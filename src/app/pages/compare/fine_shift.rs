@@ -2,9 +2,9 @@
 
 use egui::{Label, RichText, Ui};
 
+use super::ComparePage;
 use super::marks::Mark;
 use super::scene::{Scene, Subject};
-use super::ComparePage;
 use crate::app::model::action::Action;
 use crate::app::model::comparing::{CompareResult, Offer};
 use crate::app::model::done::Done;

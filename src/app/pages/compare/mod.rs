@@ -110,7 +110,9 @@ impl ComparePage {
     /// Takes in what a worker found.
     pub fn take_in(&mut self, result: CompareResult) {
         match result {
-            CompareResult::Zones(what, seen, only, zones) => self.take_zones(what, &seen, only.as_ref(), zones),
+            CompareResult::Zones(what, seen, only, zones) => {
+                self.take_zones(what, &seen, only.as_ref(), zones)
+            }
             CompareResult::Light(coins, similarity) => self.light.take(&coins, similarity),
             CompareResult::Shift(offer) => self.offer = Some(offer),
         }

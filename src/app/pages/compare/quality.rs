@@ -3,9 +3,9 @@
 
 use std::collections::BTreeMap;
 
+use super::ComparePage;
 use super::scene::{Scene, Subject};
 use super::warning::Warning;
-use super::ComparePage;
 use crate::app::model::action::Action;
 use crate::app::model::bench::{Derived, index};
 use crate::app::model::comparing::{CompareResult, Judging, Seen};

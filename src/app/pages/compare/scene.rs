@@ -9,15 +9,14 @@ use super::missing::{Missing, Remedy};
 use super::model::{StateCell, state_cells, zone_of};
 use super::spots;
 use crate::align::{Alignment, combine};
-use crate::app::model::comparing::Seen;
 use crate::app::model::bench::{Derived, PictureSlot, index};
+use crate::app::model::comparing::Seen;
 use crate::app::model::other_coin::OtherCoin;
 use crate::app::model::page::Page;
 use crate::app::model::shelf::PlateView;
 use crate::crop::CropFrame;
 use crate::flow;
-use crate::geometry::{PictureFromSide, SidePoint};
-use crate::photo::Picture;
+use crate::geometry::SidePoint;
 use crate::reference::{Feature, Side, Zone};
 use crate::specimen::{
     Comparison, ComparisonEdit, Edit, FeatureEdit, Finding, FineShift, OtherSpecimen, PhotoEdit, Spot,
