@@ -6,8 +6,14 @@
 
 #[path = "alignment/advice.rs"]
 mod advice;
+#[path = "alignment/clicks.rs"]
+mod clicks;
 #[path = "alignment/fits.rs"]
 mod fits;
+#[path = "support/numbers.rs"]
+mod numbers;
+#[path = "alignment/rim_photos.rs"]
+mod rim_photos;
 #[path = "alignment/rims.rs"]
 mod rims;
 #[path = "alignment/snaps.rs"]
@@ -16,3 +22,5 @@ mod snaps;
 mod trials;
 #[path = "alignment/two_coins.rs"]
 mod two_coins;
+#[path = "alignment/views.rs"]
+mod views;

@@ -2,6 +2,16 @@
 //! be in the program creeps in. Each rule is first shown to catch a planted breach.
 #![allow(clippy::unwrap_used, reason = "a test may stop at what it did not expect")]
 
+#[path = "architecture/circles.rs"]
+mod circles;
+#[path = "architecture/imports.rs"]
+mod imports;
+#[path = "architecture/left.rs"]
+mod left;
+#[path = "architecture/lengths.rs"]
+mod lengths;
+#[path = "support/numbers.rs"]
+mod numbers;
 #[path = "architecture/rules.rs"]
 mod rules;
 #[path = "architecture/source.rs"]
@@ -9,7 +19,8 @@ mod source;
 
 use std::path::Path;
 
-use rules::{Breach, drawing, giving_up, too_long, unsafe_code, upstream};
+use numbers::{greatest, least};
+use rules::{Breach, drawing, drops_nan, giving_up, unsafe_code, upstream};
 use source::{Source, rooms, sources};
 
 fn root() -> &'static Path {
@@ -172,7 +183,26 @@ fn nothing_gives_up_on_what_comes_from_outside() {
 }
 
 #[test]
-fn a_file_holds_one_idea() {
-    assert_eq!(too_long(&planted("crop/cut.rs", &"\n".repeat(501))).len(), 1);
-    holds(too_long);
+fn no_comparison_in_a_test_lets_a_value_pass_that_is_no_number() {
+    assert_eq!(greatest([1.0, 3.0, -2.0]), 3.0);
+    assert_eq!(least([1.0, 3.0, -2.0]), -2.0);
+    for values in [vec![f64::NAN, 1.0], vec![1.0, f64::NAN], Vec::new()] {
+        let (most, fewest) = (values.clone(), values);
+        assert!(std::panic::catch_unwind(|| greatest(most)).is_err());
+        assert!(std::panic::catch_unwind(|| least(fewest)).is_err());
+    }
+    let folds = "fn f() { errors.fold(0.0, f64::max); }";
+    assert_eq!(drops_nan(&planted("sheet/paper.rs", folds)).len(), 1);
+    assert!(drops_nan(&planted("sheet/paper.rs", "fn f() { f64::max(a, 1.0); }")).is_empty());
+    let tests: Vec<Source> = sources(&root().join("tests"))
+        .into_iter()
+        .filter(|source| !source.path.starts_with("mint/src/") && source.path != "support/numbers.rs")
+        .collect();
+    assert!(tests.len() > 50, "only {} sources found", tests.len());
+    let breaches: Vec<String> = tests
+        .into_iter()
+        .flat_map(|source| drops_nan(&source.under("../tests")))
+        .map(|breach| breach.to_string())
+        .collect();
+    assert!(breaches.is_empty(), "\n{}", breaches.join("\n"));
 }

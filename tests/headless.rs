@@ -3,6 +3,8 @@
 
 #[path = "headless/bad_input.rs"]
 mod bad_input;
+#[path = "support/numbers.rs"]
+mod numbers;
 #[path = "headless/reports.rs"]
 mod reports;
 #[path = "headless/workshop.rs"]

@@ -17,6 +17,13 @@ use dietell::specimen::{Edit, FactAnswer, PhotoEdit, Ruling, Theme, Verdict};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 
+#[path = "support/absent.rs"]
+mod absent;
+#[path = "support/numbers.rs"]
+mod numbers;
+
+use numbers::greatest;
+
 fn harness(window: Window, size: [f32; 2]) -> Harness<'static, Window> {
     let mut harness = Harness::builder()
         .with_size(size)
@@ -52,7 +59,9 @@ fn keep(harness: &mut Harness<'_, Window>, name: &str) {
     std::fs::create_dir_all(&folder).unwrap();
     match harness.render() {
         Ok(picture) => picture.save(folder.join(format!("{name}.png"))).unwrap(),
-        Err(reason) => println!("skipped {name}: no picture without a graphics adapter ({reason})"),
+        Err(reason) => absent::skip(&format!(
+            "no picture {name} without a graphics adapter ({reason})"
+        )),
     }
 }
 
@@ -140,10 +149,7 @@ fn the_rest_of_the_demo_coins_landmarks_is_placed_by_the_plate() {
     ));
     harness.run();
     let placed = of(&harness);
-    let worst = placed
-        .iter()
-        .map(|(name, q)| (*q - truth[name]).length())
-        .fold(0.0, f64::max);
+    let worst = greatest(placed.iter().map(|(name, q)| (*q - truth[name]).length()));
     println!(
         "{} of {} placed, the worst {worst:.2} px off",
         placed.len(),

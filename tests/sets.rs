@@ -23,6 +23,8 @@ mod merging;
 mod mutation;
 #[path = "sets/mutator.rs"]
 mod mutator;
+#[path = "support/numbers.rs"]
+mod numbers;
 #[path = "sets/packs.rs"]
 mod packs;
 #[path = "sets/properties.rs"]

@@ -1,8 +1,11 @@
 //! The Compare, Standing and Sheet pages, by their controls' accessible names. Work runs inline and nothing here needs
-//! a display or a graphics card, but for `window_compare/pictures.rs`, which says that it skips where there is none.
+//! a display or a graphics card, but for `window_compare/pictures.rs`, which says that it skips where there is none
+//! (in CI that is a failure).
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+#[path = "support/absent.rs"]
+mod absent;
 #[path = "window_compare/compare.rs"]
 mod compare;
 #[path = "window_compare/facts_and_standing.rs"]

@@ -11,6 +11,8 @@ mod driver;
 mod from_blank;
 #[path = "window_workshop/growing.rs"]
 mod growing;
+#[path = "support/numbers.rs"]
+mod numbers;
 #[path = "window_workshop/rim.rs"]
 mod rim;
 #[path = "window_workshop/sharing.rs"]

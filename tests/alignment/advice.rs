@@ -8,7 +8,8 @@ use dietell::reference::{Landmark, LandmarkName};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
-use super::trials::{DIAMETER_MM, landmarks, pinhole, place, zones};
+use super::numbers::greatest;
+use super::views::{DIAMETER_MM, landmarks, pinhole, place, true_rim, zones};
 
 fn aligned(
     landmarks: &[Landmark],
@@ -32,32 +33,6 @@ fn at(places: &[(f64, f64)]) -> Vec<Landmark> {
 
 fn square_on() -> PictureFromSide {
     pinhole(40.0, 0.0, 0.0, 50.0, 250.0)
-}
-
-/// The rim that a pinhole view shows: the image of the nominal circle, by a conic through the transform.
-pub fn true_rim(view: &PictureFromSide) -> Rim {
-    let radius = DIAMETER_MM / 2.0;
-    let circle = nalgebra::Matrix3::from_diagonal(&nalgebra::Vector3::new(1.0, 1.0, -radius * radius));
-    let inverse = view.side_from_picture();
-    let conic = inverse.transpose() * circle * inverse;
-    let shape = nalgebra::Matrix2::new(conic[(0, 0)], conic[(0, 1)], conic[(1, 0)], conic[(1, 1)]);
-    let linear = nalgebra::Vector2::new(conic[(0, 2)], conic[(1, 2)]);
-    let centre = -(shape.try_inverse().unwrap() * linear);
-    let level = -(conic[(2, 2)] + linear.dot(&centre));
-    let eigen = nalgebra::SymmetricEigen::new(shape / level);
-    let (long, short) = if eigen.eigenvalues[0] < eigen.eigenvalues[1] {
-        (0, 1)
-    } else {
-        (1, 0)
-    };
-    let axis = eigen.eigenvectors.column(long);
-    Rim {
-        centre: PicturePoint::new(centre.x, centre.y),
-        long_px: eigen.eigenvalues[long].sqrt().recip(),
-        short_px: eigen.eigenvalues[short].sqrt().recip(),
-        turn_deg: axis[1].atan2(axis[0]).to_degrees(),
-        by_hand: false,
-    }
 }
 
 #[test]
@@ -225,11 +200,11 @@ fn the_rim_tells_the_tilt_that_two_landmarks_cannot_and_a_wrong_one_is_left_out(
     let view = pinhole(40.0, 22.0, 60.0, 130.0, 220.0);
     let placed = place(&set, &view, 1.0, &mut rng);
     let worst = |found: &Alignment| {
-        zones()
-            .iter()
-            .map(|z| (found.picture_from_side.point_on_side(view.point_in_picture(*z)) - *z).length())
-            .max_by(f64::total_cmp)
-            .unwrap()
+        greatest(
+            zones()
+                .iter()
+                .map(|z| (found.picture_from_side.point_on_side(view.point_in_picture(*z)) - *z).length()),
+        )
     };
     let alone = aligned(&set, &placed, None).unwrap();
     let with = aligned(&set, &placed, Some(&true_rim(&view))).unwrap();

@@ -9,7 +9,7 @@ use mint::{CameraOptions, Framing, Light, LightKind, Shot, StrikeOptions, photog
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use super::trials::{DIAMETER_MM, landmarks, pinhole, place, zones};
+use super::views::{DIAMETER_MM, landmarks, pinhole, place, zones};
 
 /// Two photos of unlike scale, each with landmarks placed by hand: the true shift between them at each zone lies within
 /// the disc in about 95 of 100 trials, its covariance is the plain sum of the two in mm, and its mean square is the sum of

@@ -118,15 +118,64 @@ pub fn giving_up(source: &Source) -> Vec<Breach> {
         .collect()
 }
 
-/// The most lines of a file, tests and comments counted.
-const MOST_LINES: usize = 500;
+/// The most lines of a function, from `fn` to its closing brace: what fits on a screen and in a head.
+pub const MOST_LINES: usize = 60;
 
-/// Files of more lines than one idea needs.
-pub fn too_long(source: &Source) -> Vec<Breach> {
-    if source.lines <= MOST_LINES {
-        return Vec::new();
+/// A function and its length.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Function {
+    /// Its file's path under `src`.
+    pub path: String,
+    /// Its name.
+    pub name: String,
+    /// Its lines, from `fn` to its closing brace.
+    pub lines: usize,
+}
+
+/// The functions of a file that have more lines than one can read at a glance.
+pub fn long_functions(source: &Source) -> Vec<Function> {
+    let functions = words(source, "fn").filter_map(|at| {
+        let rest = source.code[at + 2..].trim_start();
+        let name = &rest[..rest.find(|c: char| !c.is_alphanumeric() && c != '_')?];
+        let end = body_end(&source.code[at..])?;
+        let lines = source.code[at..at + end].lines().count();
+        Some(Function {
+            path: source.path.clone(),
+            name: name.to_owned(),
+            lines,
+        })
+    });
+    functions
+        .filter(|function| !function.name.is_empty() && function.lines > MOST_LINES)
+        .collect()
+}
+
+/// Where the body of a function ends that begins at the code's start; none for one without a body.
+fn body_end(code: &str) -> Option<usize> {
+    let mut depth = 0;
+    for (at, c) in code.char_indices() {
+        match c {
+            // The `;` of an array's type stands inside brackets.
+            '[' | '(' | '{' => depth += 1,
+            ']' | ')' | '}' => depth -= 1,
+            ';' if depth == 0 => return None,
+            _ => {}
+        }
+        if c == '}' && depth == 0 {
+            return Some(at + 1);
+        }
     }
-    vec![breach(source, 0, format!("has {} lines; split it", source.lines))]
+    None
+}
+
+/// `f64::max` and its kin handed to a fold, which drop a NaN without a word.
+pub fn drops_nan(source: &Source) -> Vec<Breach> {
+    ["f64::max", "f64::min", "f32::max", "f32::min"]
+        .iter()
+        .flat_map(|name| words(source, name).map(move |at| (name, at)))
+        .filter(|(name, at)| !source.code[at + name.len()..].starts_with('('))
+        .map(|(name, at)| breach(source, at, format!("compares by {name}, which a NaN passes")))
+        .collect()
 }
 
 /// Where a word stands in the code.

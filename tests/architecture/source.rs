@@ -7,8 +7,6 @@ use std::path::Path;
 pub struct Source {
     /// Its path under `src`, with `/` between the parts.
     pub path: String,
-    /// How many lines it has, tests and comments counted.
-    pub lines: usize,
     /// Its code, line for line: comments, texts and test modules are blanked.
     pub code: String,
 }
@@ -17,7 +15,6 @@ impl Source {
     pub fn new(path: &str, text: &str) -> Self {
         Self {
             path: path.to_owned(),
-            lines: text.lines().count(),
             code: without_tests(&bare(text)),
         }
     }
@@ -131,21 +128,21 @@ fn text_end(chars: &[char], start: usize) -> usize {
     (at + 1).min(chars.len())
 }
 
-/// Blanks the items that follow `#[cfg(test)]`.
+/// Blanks the items that only tests see.
 fn without_tests(code: &str) -> String {
-    const MARK: &str = "#[cfg(test)]";
+    const MARKS: [&str; 2] = ["#[cfg(test)]", "#[cfg(all(test, unix))]"];
     let mut out = code.to_owned();
-    while let Some(start) = out.find(MARK) {
+    while let Some((start, mark)) = MARKS.iter().find_map(|mark| Some((out.find(mark)?, mark))) {
         let mut depth = 0;
         let mut end = out.len();
-        for (place, c) in out[start + MARK.len()..].char_indices() {
+        for (place, c) in out[start + mark.len()..].char_indices() {
             match c {
                 '{' => depth += 1,
                 '}' => depth -= 1,
                 _ => {}
             }
             if (c == '}' || c == ';') && depth == 0 {
-                end = start + MARK.len() + place + 1;
+                end = start + mark.len() + place + 1;
                 break;
             }
         }

@@ -138,7 +138,6 @@ fn choices(
 }
 
 #[test]
-#[ignore = "mints 26 pictures, 20 s: cargo test --test end_to_end -- --ignored"]
 fn the_pixels_alone_find_most_states_and_the_true_pairing() {
     let set = demo_set();
     let plates: BTreeMap<(Side, DieId), (Plate, Picture)> = Side::BOTH

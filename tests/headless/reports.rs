@@ -9,6 +9,7 @@ use dietell::reference::Side;
 use dietell::specimen::{Ruling, SpecimenFolder, Verdict};
 use image::RgbaImage;
 
+use super::numbers::greatest;
 use super::workshop::{LANDMARKS, Workshop, colour, files, photo_from_side, plate_from_side};
 
 #[test]
@@ -197,11 +198,9 @@ fn greatest_error(picture: &RgbaImage, frame: &CropFrame, die: u32) -> f64 {
         let place = frame.point_on_side(CropPoint::new(f64::from(x), f64::from(y)));
         let truth = colour(place, die);
         assert_eq!(pixel[3], 255);
-        (0..3)
-            .map(|i| (f64::from(pixel[i]) - truth[i]).abs())
-            .fold(0.0, f64::max)
+        greatest((0..3).map(|i| (f64::from(pixel[i]) - truth[i]).abs()))
     });
-    pixels.fold(0.0, f64::max)
+    greatest(pixels)
 }
 
 #[test]

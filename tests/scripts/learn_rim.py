@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Learns the weights of src/align/rim_find/network.rs from photos of minted coins.
 
-    RIM_PHOTOS=folder cargo test --release --test alignment write_rim_photos -- --ignored
+    cargo bench --bench tables -- rim-photos folder
     tests/scripts/learn_rim.py learn folder src/align/rim_find/weights.bin [--rounds 20] [--from weights.bin]
     tests/scripts/learn_rim.py check src/align/rim_find/weights.bin > tests/data/rim_network.csv
 

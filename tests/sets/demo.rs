@@ -7,6 +7,8 @@ use dietell::reference::{
 };
 use dietell::specimen::{SpecimenFolder, create_demo_specimen, create_worn_demo_specimen};
 
+use super::numbers::greatest;
+
 fn folder(name: &str) -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("reference").join(name)
 }
@@ -83,11 +85,7 @@ fn the_second_demo_coin_comes_aligned() {
         let photo = record.photo(side).unwrap();
         let aligned = dietell::flow::align_photo(&open.set, side, photo).unwrap();
         // The table holds the camera's own truth, to a hundredth of a pixel.
-        let worst = aligned
-            .landmarks
-            .iter()
-            .map(|l| l.residual_px.length())
-            .fold(0.0, f64::max);
+        let worst = greatest(aligned.landmarks.iter().map(|l| l.residual_px.length()));
         assert!(
             aligned.landmarks.len() > 10 && worst < 1.0,
             "{side:?}: {worst} px"

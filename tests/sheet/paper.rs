@@ -1,34 +1,14 @@
 //! What is on paper: the PDF read back with poppler (an independent reader), and the PNG against it.
 
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 use dietell::sheet::display::Shape;
 use dietell::sheet::{Paper, Sheet, compose, pdf_bytes, png_bytes, write_pdf, write_png};
 
+use crate::absent::poppler;
+use crate::numbers::greatest;
 use crate::options;
 use crate::synthetic::{Amounts, checker, content, frame};
-
-/// Runs a poppler tool; none, with a word on it, where it is not installed.
-fn poppler(tool: &str, arguments: &[&str]) -> Option<Vec<u8>> {
-    match Command::new(tool).args(arguments).output() {
-        Ok(output) => {
-            assert!(
-                output.status.success(),
-                "{tool} refused the file: {}",
-                String::from_utf8_lossy(&output.stderr)
-            );
-            // Poppler mends a broken cross-reference table and says so.
-            let said = String::from_utf8_lossy(&output.stderr).into_owned();
-            assert!(said.is_empty(), "{tool} said: {said}");
-            Some(output.stdout)
-        }
-        Err(_) => {
-            eprintln!("SKIPPED: {tool} (poppler-utils) is not installed");
-            None
-        }
-    }
-}
 
 /// A sheet with pictures at full sharpness, kept for a look where `DIETELL_SHEET_OUT` names a folder.
 fn example() -> Sheet {
@@ -278,7 +258,7 @@ fn difference(theirs: &image::GrayImage, page: &dietell::sheet::Page) -> (f64, f
         .collect();
     (
         off.iter().sum::<f64>() / off.len() as f64,
-        off.iter().copied().fold(0.0, f64::max),
+        greatest(off.iter().copied()),
     )
 }
 

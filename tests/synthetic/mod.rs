@@ -16,6 +16,10 @@ use dietell::reference::{
 use dietell::specimen::{SetReference, SpecimenRecord};
 use image::{Rgb, RgbImage};
 
+#[path = "../support/numbers.rs"]
+mod numbers;
+use numbers::least;
+
 /// The coin's diameter in mm.
 pub const DIAMETER_MM: f64 = 30.0;
 
@@ -150,10 +154,11 @@ pub fn picture(size: (u32, u32), from_side: &PictureFromSide) -> RgbImage {
         if radius > DIAMETER_MM / 2.0 {
             return Rgb([58, 64, 72]);
         }
-        let dot = LANDMARKS
-            .iter()
-            .map(|(_, lx, ly)| (place - SidePoint::new(*lx, *ly)).length())
-            .fold(f64::INFINITY, f64::min);
+        let dot = least(
+            LANDMARKS
+                .iter()
+                .map(|(_, lx, ly)| (place - SidePoint::new(*lx, *ly)).length()),
+        );
         let wave = (place.x * 1.7).sin() * (place.y * 1.3).cos() * 18.0;
         let shade = if dot < 0.35 {
             60.0

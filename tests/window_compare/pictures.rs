@@ -9,6 +9,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use image::RgbaImage;
 
+use super::absent::skip;
 use super::synthetic::{harness, record, window};
 
 /// Draws the window; none, said aloud, without an adapter.
@@ -18,7 +19,7 @@ pub fn drawn(harness: &mut Harness<'_, Window>) -> Option<RgbaImage> {
     match drawn {
         Ok(Ok(image)) => Some(image),
         _ => {
-            println!("skipped: no graphics adapter");
+            skip("no graphics adapter draws the window");
             None
         }
     }
@@ -154,65 +155,5 @@ fn every_instrument_draws_something_of_its_own() {
         assert!(here.pixels().any(|p| p != first), "{look} is blank");
         assert!(before.iter().all(|b| *b != here), "{look} is like another");
         before.push(here);
-    }
-}
-
-/// The landmarks that lie beside the demo's photos, where they are not placed yet.
-fn place_landmarks(record: &mut dietell::specimen::SpecimenRecord) {
-    let file = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/reference/demo-coins/circulated-landmarks.csv"
-    );
-    let mut rows = csv::Reader::from_path(file).unwrap();
-    for row in rows.deserialize::<(String, String, f64, f64)>() {
-        let (side, name, x, y) = row.unwrap();
-        let side = if side == "obverse" {
-            dietell::reference::Side::Obverse
-        } else {
-            dietell::reference::Side::Reverse
-        };
-        if let Some(photo) = record.photo_mut(side) {
-            let place = dietell::geometry::PicturePoint::new(x, y);
-            photo.landmarks.entry(name.as_str().into()).or_insert(place);
-        }
-    }
-}
-
-/// The demo, to look at; drawn only when asked for, as it reads a dozen large pictures.
-#[test]
-fn the_demo_draws() {
-    if std::env::var_os("DIETELL_DRAW_PAGES").is_none() {
-        println!("skipped: set DIETELL_DRAW_PAGES to a folder to draw the demo");
-        return;
-    }
-    let folder = tempfile::tempdir().unwrap();
-    for (name, step, feature, size) in [
-        ("demo-compare", Step::Compare, 0, (1280.0, 800.0)),
-        ("demo-compare-small", Step::Compare, 1, (1024.0, 700.0)),
-        ("demo-compare-wide", Step::Compare, 2, (1920.0, 1080.0)),
-        ("demo-standing", Step::Standing, 0, (1280.0, 800.0)),
-    ] {
-        let setup = dietell::app::shell::window::Setup::for_test(
-            dietell::app::shell::dialogs::ScriptedDialogs::default(),
-            folder.path().to_owned(),
-        );
-        let mut window = Window::new(setup);
-        window.push(dietell::app::model::action::Action::OpenDemo);
-        let mut harness = harness(window, size);
-        let bench = harness.state_mut().bench.as_mut().unwrap();
-        bench.edit("the landmarks", None, place_landmarks);
-        bench.step = step;
-        bench.feature[0] = bench.set.obverse.features.get(feature).map(|f| f.id.clone());
-        harness.run_ok();
-        if name == "demo-compare" {
-            let Some(image) = drawn(&mut harness) else { return };
-            keep(&image, "demo-compare-before");
-            for key in [egui::Key::Num2, egui::Key::A, egui::Key::O, egui::Key::L] {
-                harness.key_press(key);
-                harness.run_ok();
-            }
-        }
-        let Some(image) = drawn(&mut harness) else { return };
-        keep(&image, name);
     }
 }

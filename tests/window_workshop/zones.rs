@@ -8,6 +8,7 @@ use egui_kittest::kittest::Queryable as _;
 use mint::Shot;
 
 use super::driver::{User, mint_plate, some_landmarks};
+use super::numbers::greatest;
 
 /// A set with one plate, its rim found and four landmarks placed.
 fn with_a_plate() -> (User, Shot) {
@@ -192,11 +193,7 @@ fn a_landmark_that_stands_on_one_plate_alone_takes_its_place_on_the_side_along()
     // So the plate agrees with itself: nothing is left of the slip.
     let set = user.workshop().set();
     let alignment = dietell::flow::align_plate(set, Side::Obverse, &plate).unwrap();
-    let worst: f64 = alignment
-        .landmarks
-        .iter()
-        .map(|l| l.residual_px.length())
-        .fold(0.0, f64::max);
+    let worst = greatest(alignment.landmarks.iter().map(|l| l.residual_px.length()));
     assert!(worst < 0.5, "{worst} px");
     // Arrow keys go on from there.
     user.key(Modifiers::SHIFT, Key::ArrowRight);

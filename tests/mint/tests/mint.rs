@@ -15,6 +15,11 @@ use mint::{
     strike_design, write_demo_set,
 };
 
+#[path = "../../support/numbers.rs"]
+mod numbers;
+
+use numbers::greatest;
+
 /// The program's own folder of the demo.
 fn reference() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../reference")
@@ -167,7 +172,7 @@ fn states(die: &DieDesign, feature: &Feature) -> Vec<DieDesign> {
 fn strongest(a: &Shot, b: &Shot, zone: &Zone) -> f64 {
     let step = 2.0 * zone.telling_detail_mm;
     let (across, down) = ((zone.size_mm.0 / step) as i32, (zone.size_mm.1 / step) as i32);
-    let mut best = 0.0_f64;
+    let mut found = Vec::new();
     for row in 0..down {
         for column in 0..across {
             let left = zone.centre_mm.x - 0.5 * zone.size_mm.0 + f64::from(column) * step;
@@ -175,7 +180,7 @@ fn strongest(a: &Shot, b: &Shot, zone: &Zone) -> f64 {
             let scale = a.px_per_mm();
             let corner = a.truth.point_in_picture(SidePoint::new(left, top));
             let size = (step * scale).ceil() as u32;
-            best = best.max(mean_difference(
+            found.push(mean_difference(
                 a,
                 b,
                 (corner.x.max(0.0) as u32, corner.y.max(0.0) as u32),
@@ -183,7 +188,7 @@ fn strongest(a: &Shot, b: &Shot, zone: &Zone) -> f64 {
             ));
         }
     }
-    best
+    greatest(found)
 }
 
 fn mean_difference(a: &Shot, b: &Shot, corner: (u32, u32), size: u32) -> f64 {
