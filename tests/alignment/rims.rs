@@ -1,18 +1,13 @@
 //! The rim finder against minted truth.
 
 use dietell::align::{RimNotFound, find_rim};
-use dietell::geometry::PictureFromSide;
 use dietell::photo::Picture;
-use dietell::reference::Side;
 use image::{Rgb, RgbImage};
-use mint::{
-    Backdrop, CameraOptions, Framing, Light, LightKind, StrikeOptions, dies, photograph, strike_design,
-};
-use rand::seq::IndexedRandom;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 
+use super::numbers::greatest;
 use super::rim_photos::{errors, photo};
 use super::views::true_rim;
 
@@ -131,7 +126,7 @@ fn rims_of_real_coins_are_found() {
                     rim.centre.y + f64::from(y) - v[1],
                 );
                 let growth = (rim.long_px * rim.short_px).sqrt() / radius - 1.0;
-                Ok(greater(dx.hypot(dy) / radius, growth.abs()))
+                Ok(greatest([dx.hypot(dy) / radius, growth.abs()]))
             })
             .collect();
         let agree = errors.iter().filter(|e| matches!(e, Ok(e) if *e < AGREE)).count();

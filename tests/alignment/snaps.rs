@@ -2,19 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use dietell::align::{SnapRefused, fine_shift, propose_rest, snap};
+use dietell::align::{SnapRefused, fine_shift, propose_rest};
 use dietell::crop::{CropFrame, cut};
-use dietell::geometry::{Correspondence, Model, PictureFromSide, PictureVector, SidePoint, fit};
+use dietell::geometry::{PictureFromSide, SidePoint};
 use dietell::photo::Picture;
 use dietell::reference::Side;
-use mint::{
-    Backdrop, CameraOptions, Framing, Light, LightKind, Shot, StrikeOptions, dies, landmarks, photograph,
-    plate, strike_design,
-};
-use rand::seq::IndexedRandom;
-use rand::{Rng, SeedableRng};
-use rand_chacha::ChaCha8Rng;
-use rand_distr::StandardNormal;
+use mint::{dies, landmarks, plate};
 
 use super::clicks::{Click, DISC_95, WRONG_PX, quantile, shot, snaps};
 use super::views::DIAMETER_MM;

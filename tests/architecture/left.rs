@@ -35,43 +35,8 @@ pub const CIRCLES: &[(&str, &str)] = &[
 /// Imports in the window's room against who may know whom: a file, what it knows, and the reason.
 pub const STRANGERS: &[(&str, &str, &str)] = &[
     (
-        "app/model/action.rs",
-        "app/shell/dialogs.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/action.rs",
-        "app/shell/snapping.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/draft.rs",
-        "app/shell/dialogs.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/draft.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/message.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/message.rs",
+        "app/model/done.rs",
         "app/widgets/canvas.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/other_coin.rs",
-        "app/pages/compare/mod.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/other_coin.rs",
-        "app/shell/window.rs",
         "laid out anew: still to be parted",
     ),
     (
@@ -85,16 +50,6 @@ pub const STRANGERS: &[(&str, &str, &str)] = &[
         "laid out anew: still to be parted",
     ),
     (
-        "app/pages/align/keys.rs",
-        "app/shell/snapping.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/align/landmarks.rs",
-        "app/shell/snapping.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
         "app/pages/cabinet.rs",
         "app/shell/thumbnails.rs",
         "laid out anew: still to be parted",
@@ -102,21 +57,6 @@ pub const STRANGERS: &[(&str, &str, &str)] = &[
     (
         "app/pages/cabinet.rs",
         "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/intake.rs",
-        "app/shell/dialogs.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/sheet/export.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/sheet/fields.rs",
-        "app/shell/dialogs.rs",
         "laid out anew: still to be parted",
     ),
     (
@@ -147,71 +87,6 @@ pub const STRANGERS: &[(&str, &str, &str)] = &[
     (
         "app/pages/standing/pairings.rs",
         "app/pages/compare/marks.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/design/draw.rs",
-        "app/pages/align/marks.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/design/hand.rs",
-        "app/pages/align/marks.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/design/propose.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/design/tools.rs",
-        "app/shell/snapping.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/hookup.rs",
-        "app/shell/dialogs.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/hookup.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/new_die.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/plates.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/sets.rs",
-        "app/shell/dialogs.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/sets.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/share.rs",
-        "app/shell/dialogs.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/share.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/workshop/view.rs",
-        "app/shell/window.rs",
         "laid out anew: still to be parted",
     ),
 ];
@@ -282,7 +157,6 @@ pub const LONG: &[(&str, &str, &str)] = &[
     ("align/choose.rs", "align", "still to be split"),
     ("align/rim_find/coarse.rs", "centres", "still to be split"),
     ("align/rim_find/mod.rs", "find_rim", "still to be split"),
-    ("app/pages/align/keys.rs", "keys", "still to be split"),
     (
         "app/pages/align/landmarks.rs",
         "show",
@@ -305,24 +179,8 @@ pub const LONG: &[(&str, &str, &str)] = &[
         "one part of a page, control by control",
     ),
     (
-        "app/pages/compare/cells.rs",
-        "coin_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/compare/cells.rs",
-        "state_ui",
-        "one part of a page, control by control",
-    ),
-    (
         "app/pages/compare/facts.rs",
         "question_ui",
-        "one part of a page, control by control",
-    ),
-    ("app/pages/compare/keys.rs", "keys", "still to be split"),
-    (
-        "app/pages/compare/laid.rs",
-        "laid_ui",
         "one part of a page, control by control",
     ),
     (
@@ -331,22 +189,7 @@ pub const LONG: &[(&str, &str, &str)] = &[
         "one part of a page, control by control",
     ),
     (
-        "app/pages/compare/mod.rs",
-        "compare_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/compare/pair/conclusion.rs",
-        "conclusion_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/compare/pair/crops.rs",
-        "cell_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/compare/pair/picker.rs",
+        "app/pages/compare/picker.rs",
         "picker_ui",
         "one part of a page, control by control",
     ),
@@ -361,38 +204,8 @@ pub const LONG: &[(&str, &str, &str)] = &[
         "one part of a page, control by control",
     ),
     (
-        "app/pages/workshop/coinage.rs",
-        "facts_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/workshop/coinage.rs",
-        "slope_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/workshop/design/propose.rs",
-        "place_rest",
-        "still to be split",
-    ),
-    (
         "app/pages/workshop/design/tools.rs",
-        "rest_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/workshop/dies.rs",
-        "die_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/workshop/features.rs",
-        "feature_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/workshop/features.rs",
-        "stated_ui",
+        "tools_ui",
         "one part of a page, control by control",
     ),
     (
@@ -400,13 +213,8 @@ pub const LONG: &[(&str, &str, &str)] = &[
         "sets_ui",
         "one part of a page, control by control",
     ),
-    (
-        "app/pages/workshop/state_table.rs",
-        "state_table_ui",
-        "one part of a page, control by control",
-    ),
     ("app/shell/apply.rs", "apply", "still to be split"),
-    ("app/shell/deliver.rs", "deliver", "still to be split"),
+    ("app/shell/deliver.rs", "take", "still to be split"),
     ("app/shell/snapping.rs", "snap", "still to be split"),
     (
         "app/shell/top_bar.rs",

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use rayon::prelude::*;
 
+use super::numbers::greatest;
 use super::rim_photos::{errors, photo};
 use super::views::true_rim;
 
@@ -21,10 +22,10 @@ pub fn table(count: usize) {
     for (outcome, label) in &found {
         match outcome {
             Ok((off, growth)) => {
-                worst.push(off.max(growth.abs()));
+                worst.push(greatest([*off, growth.abs()]));
                 centres.push(*off);
                 radii.push(growth.abs());
-                if off.max(growth.abs()) > 0.01 {
+                if greatest([*off, growth.abs()]) > 0.01 {
                     println!("centre {off:.4} radius {growth:+.4}  {label}");
                 }
             }
