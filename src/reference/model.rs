@@ -391,6 +391,25 @@ pub struct Pairing {
     pub note: String,
 }
 
+impl Pairing {
+    /// Its die of a side.
+    #[must_use]
+    pub fn die(&self, side: Side) -> &DieId {
+        match side {
+            Side::Obverse => &self.obverse,
+            Side::Reverse => &self.reverse,
+        }
+    }
+
+    /// As [`Pairing::die`], to change it.
+    pub fn die_mut(&mut self, side: Side) -> &mut DieId {
+        match side {
+            Side::Obverse => &mut self.obverse,
+            Side::Reverse => &mut self.reverse,
+        }
+    }
+}
+
 /// What a rarity name means.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

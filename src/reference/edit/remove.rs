@@ -1,8 +1,10 @@
-//! Taking a part out, with all that hangs on it.
+//! Removing a part, with all that hangs on it.
 
 use super::EditError;
 use crate::reference::validate::Place;
-use crate::reference::{ReferenceSet, Side, named};
+use crate::reference::{
+    DieId, FactId, FeatureId, LandmarkName, RarityId, ReferenceSet, Side, StateId, ZoneId, named,
+};
 
 /// What removing a part would take with it, one sentence each, without changing anything.
 ///
@@ -17,200 +19,147 @@ pub fn consequences_of_removing(set: &ReferenceSet, place: &Place) -> Result<Vec
 /// # Errors
 /// [`EditError`]; the set is then as it was.
 pub fn remove(set: &mut ReferenceSet, place: &Place) -> Result<Vec<String>, EditError> {
-    let not_there = || EditError::NotThere { place: place.clone() };
-    let mut told = Vec::new();
-    match place {
-        Place::Die(side, id) => {
-            let dies = &mut set.side_mut(*side).dies;
-            let index = dies.iter().position(|die| &die.id == id).ok_or_else(not_there)?;
-            let die = dies.remove(index);
-            if !die.plates.is_empty() {
-                told.push(format!(
-                    "{} of the die {id} no longer named by the set; the files stay.",
-                    counted(die.plates.len(), "plate is", "plates are")
-                ));
-            }
-            set.pairings.retain(|pairing| {
-                let named = match side {
-                    Side::Obverse => &pairing.obverse,
-                    Side::Reverse => &pairing.reverse,
-                };
-                if named == id {
-                    told.push(format!(
-                        "The pairing {} goes with the die {id}.",
-                        pairing.catalogue
-                    ));
-                }
-                named != id
-            });
+    let told = match place {
+        Place::Die(side, id) => die(set, *side, id),
+        Place::Feature(side, id) => feature(set, *side, id),
+        Place::State(side, feature, id) => state(set, *side, feature, id),
+        Place::Zone(side, id) => zone(set, *side, id),
+        Place::Landmark(side, id) => landmark(set, *side, id),
+        Place::Plate(side, die, number) => plate(set, *side, die, *number),
+        Place::PlateLandmark(side, die, number, name) => {
+            let plate = set.side_mut(*side).plate_mut(die, *number);
+            alone(plate.and_then(|plate| plate.landmarks.remove(name)))
         }
-        Place::Feature(side, id) => {
-            let side = set.side_mut(*side);
-            let index = side
-                .features
-                .iter()
-                .position(|f| &f.id == id)
-                .ok_or_else(not_there)?;
-            side.features.remove(index);
-            let mut dies = 0;
-            for die in &mut side.dies {
-                dies += usize::from(die.shows.remove(id).is_some());
-            }
-            if dies > 0 {
-                told.push(format!(
-                    "What {} of the {} goes with it.",
-                    counted(dies, "die shows", "dies show"),
-                    named("feature", id)
-                ));
-            }
+        Place::Shows(side, die, feature) => {
+            let die = set.side_mut(*side).die_mut(die);
+            alone(die.and_then(|die| die.shows.remove(feature)))
         }
-        Place::State(side, feature_id, id) => {
-            let side = set.side_mut(*side);
-            let feature = side
-                .features
-                .iter_mut()
-                .find(|f| &f.id == feature_id)
-                .ok_or_else(not_there)?;
-            let index = feature
-                .states
-                .iter()
-                .position(|s| &s.id == id)
-                .ok_or_else(not_there)?;
-            feature.states.remove(index);
-            for die in &mut side.dies {
-                if die.shows.get(feature_id) == Some(id) {
-                    die.shows.remove(feature_id);
-                    told.push(format!(
-                        "The set falls silent on the {} for the {}.",
-                        named("feature", feature_id),
-                        named("die", &die.id)
-                    ));
-                }
-            }
-        }
-        Place::Zone(side, id) => {
-            let reference = set.side_mut(*side);
-            let index = reference
-                .zones
-                .iter()
-                .position(|z| &z.id == id)
-                .ok_or_else(not_there)?;
-            reference.zones.remove(index);
-            // A feature without a zone cannot be looked at.
-            let features: Vec<_> = reference
-                .features
-                .iter()
-                .filter(|feature| &feature.zone == id)
-                .map(|feature| feature.id.clone())
-                .collect();
-            for feature in features {
-                told.push(format!(
-                    "The {} goes with the {}.",
-                    named("feature", &feature),
-                    named("zone", id)
-                ));
-                told.extend(remove(set, &Place::Feature(*side, feature))?);
-            }
-        }
-        Place::Landmark(side, id) => {
-            let side = set.side_mut(*side);
-            let index = side
-                .landmarks
-                .iter()
-                .position(|l| &l.name == id)
-                .ok_or_else(not_there)?;
-            side.landmarks.remove(index);
-            let mut plates = 0;
-            for plate in side.dies.iter_mut().flat_map(|die| &mut die.plates) {
-                plates += usize::from(plate.landmarks.remove(id).is_some());
-            }
-            if plates > 0 {
-                told.push(format!(
-                    "The {} goes from {}, whose alignment changes.",
-                    named("landmark", id),
-                    counted(plates, "plate", "plates")
-                ));
-            }
-        }
-        Place::Plate(side, die_id, index) => {
-            let die = set
-                .side_mut(*side)
-                .dies
-                .iter_mut()
-                .find(|d| &d.id == die_id)
-                .ok_or_else(not_there)?;
-            if *index >= die.plates.len() {
-                return Err(not_there());
-            }
-            let plate = die.plates.remove(*index);
-            told.push(format!("The file {} stays in the set's folder.", plate.file));
-        }
-        Place::PlateLandmark(side, die_id, index, name) => {
-            let die = set
-                .side_mut(*side)
-                .dies
-                .iter_mut()
-                .find(|d| &d.id == die_id)
-                .ok_or_else(not_there)?;
-            let plate = die.plates.get_mut(*index).ok_or_else(not_there)?;
-            plate.landmarks.remove(name).ok_or_else(not_there)?;
-        }
-        Place::Shows(side, die_id, feature) => {
-            let die = set
-                .side_mut(*side)
-                .dies
-                .iter_mut()
-                .find(|d| &d.id == die_id)
-                .ok_or_else(not_there)?;
-            die.shows.remove(feature).ok_or_else(not_there)?;
-        }
-        Place::Fact(id) => {
-            let index = set
-                .facts
-                .iter()
-                .position(|fact| &fact.id == id)
-                .ok_or_else(not_there)?;
-            set.facts.remove(index);
-            for pairing in &mut set.pairings {
-                if pairing.facts.remove(id).is_some() {
-                    told.push(format!(
-                        "The pairing {} no longer states {id}.",
-                        pairing.catalogue
-                    ));
-                }
-            }
-        }
-        Place::RarityBand(id) => {
-            let index = set
-                .rarity_bands
-                .iter()
-                .position(|b| &b.id == id)
-                .ok_or_else(not_there)?;
-            set.rarity_bands.remove(index);
-            for pairing in &mut set.pairings {
-                if pairing.rarity.as_ref() == Some(id) {
-                    pairing.rarity = None;
-                    told.push(format!(
-                        "The pairing {} has no rarity any more.",
-                        pairing.catalogue
-                    ));
-                }
-            }
-        }
-        Place::Pairing(index, _) => {
-            if *index >= set.pairings.len() {
-                return Err(not_there());
-            }
-            set.pairings.remove(*index);
-        }
-        Place::PriceSlope => {
-            set.price_slope.take().ok_or_else(not_there)?;
-        }
+        Place::Fact(id) => fact(set, id),
+        Place::RarityBand(id) => rarity_band(set, id),
+        Place::Pairing(index, _) => alone((*index < set.pairings.len()).then(|| set.pairings.remove(*index))),
+        Place::PriceSlope => alone(set.price_slope.take()),
         Place::Set | Place::Measures | Place::Side(_) => {
             return Err(EditError::Impossible { place: place.clone() });
         }
+    };
+    told.ok_or_else(|| EditError::NotThere { place: place.clone() })
+}
+
+/// Nothing goes with what was removed; none where nothing was.
+fn alone<T>(removed: Option<T>) -> Option<Vec<String>> {
+    removed.map(|_| Vec::new())
+}
+
+/// Takes the first part that `is_it` out of a list.
+fn take<T>(parts: &mut Vec<T>, is_it: impl Fn(&T) -> bool) -> Option<T> {
+    let index = parts.iter().position(is_it)?;
+    Some(parts.remove(index))
+}
+
+fn die(set: &mut ReferenceSet, side: Side, id: &DieId) -> Option<Vec<String>> {
+    let die = take(&mut set.side_mut(side).dies, |die| &die.id == id)?;
+    let mut told = Vec::new();
+    if !die.plates.is_empty() {
+        told.push(format!(
+            "{} of the die {id} no longer named by the set; the files stay.",
+            counted(die.plates.len(), "plate is", "plates are")
+        ));
     }
-    Ok(told)
+    let gone = set.pairings.extract_if(.., |pairing| pairing.die(side) == id);
+    told.extend(gone.map(|pairing| format!("The pairing {} goes with the die {id}.", pairing.catalogue)));
+    Some(told)
+}
+
+fn feature(set: &mut ReferenceSet, side: Side, id: &FeatureId) -> Option<Vec<String>> {
+    let part = set.side_mut(side);
+    take(&mut part.features, |feature| &feature.id == id)?;
+    let shown = part.dies.iter_mut().filter_map(|die| die.shows.remove(id));
+    Some(match shown.count() {
+        0 => Vec::new(),
+        dies => vec![format!(
+            "What {} of the {} goes with it.",
+            counted(dies, "die shows", "dies show"),
+            named("feature", id)
+        )],
+    })
+}
+
+fn state(set: &mut ReferenceSet, side: Side, feature: &FeatureId, id: &StateId) -> Option<Vec<String>> {
+    let part = set.side_mut(side);
+    take(&mut part.feature_mut(feature)?.states, |state| &state.id == id)?;
+    let dies = part
+        .dies
+        .iter_mut()
+        .filter(|die| die.shows.get(feature) == Some(id));
+    let told = dies.map(|die| {
+        die.shows.remove(feature);
+        let (feature, die) = (named("feature", feature), named("die", &die.id));
+        format!("The set falls silent on the {feature} for the {die}.")
+    });
+    Some(told.collect())
+}
+
+fn zone(set: &mut ReferenceSet, side: Side, id: &ZoneId) -> Option<Vec<String>> {
+    let part = set.side_mut(side);
+    take(&mut part.zones, |zone| &zone.id == id)?;
+    // A feature without a zone cannot be looked at.
+    let features = part.features.iter().filter(|feature| &feature.zone == id);
+    let features: Vec<_> = features.map(|feature| feature.id.clone()).collect();
+    let mut told = Vec::new();
+    for gone in features {
+        let (name, zone) = (named("feature", &gone), named("zone", id));
+        told.push(format!("The {name} goes with the {zone}."));
+        told.extend(feature(set, side, &gone)?);
+    }
+    Some(told)
+}
+
+fn landmark(set: &mut ReferenceSet, side: Side, id: &LandmarkName) -> Option<Vec<String>> {
+    let part = set.side_mut(side);
+    take(&mut part.landmarks, |landmark| &landmark.name == id)?;
+    let plates = part.dies.iter_mut().flat_map(|die| &mut die.plates);
+    Some(
+        match plates.filter_map(|plate| plate.landmarks.remove(id)).count() {
+            0 => Vec::new(),
+            plates => vec![format!(
+                "The {} goes from {}, whose alignment changes.",
+                named("landmark", id),
+                counted(plates, "plate", "plates")
+            )],
+        },
+    )
+}
+
+fn plate(set: &mut ReferenceSet, side: Side, die: &DieId, number: usize) -> Option<Vec<String>> {
+    let plates = &mut set.side_mut(side).die_mut(die)?.plates;
+    let plate = (number < plates.len()).then(|| plates.remove(number))?;
+    Some(vec![format!(
+        "The file {} stays in the set's folder.",
+        plate.file
+    )])
+}
+
+fn fact(set: &mut ReferenceSet, id: &FactId) -> Option<Vec<String>> {
+    take(&mut set.facts, |fact| &fact.id == id)?;
+    let pairings = set.pairings.iter_mut().filter_map(|pairing| {
+        pairing.facts.remove(id)?;
+        Some(format!(
+            "The pairing {} no longer states {id}.",
+            pairing.catalogue
+        ))
+    });
+    Some(pairings.collect())
+}
+
+fn rarity_band(set: &mut ReferenceSet, id: &RarityId) -> Option<Vec<String>> {
+    take(&mut set.rarity_bands, |band| &band.id == id)?;
+    let pairings = set.pairings.iter_mut();
+    let pairings = pairings.filter(|pairing| pairing.rarity.as_ref() == Some(id));
+    let told = pairings.map(|pairing| {
+        pairing.rarity = None;
+        format!("The pairing {} has no rarity any more.", pairing.catalogue)
+    });
+    Some(told.collect())
 }
 
 fn counted(number: usize, one: &str, many: &str) -> String {

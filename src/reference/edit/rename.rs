@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use super::EditError;
 use crate::files::limits;
+use crate::reference::ReferenceSet;
 use crate::reference::validate::Place;
-use crate::reference::{ReferenceSet, Side, SideReference};
 
 /// Renames a die, feature, state, zone, landmark, fact, rarity band or pairing (its catalogue number), here and
 /// wherever the set refers to it. Specimens that name it keep the old name.
@@ -15,71 +15,68 @@ use crate::reference::{ReferenceSet, Side, SideReference};
 pub fn rename(set: &mut ReferenceSet, place: &Place, name: &str) -> Result<(), EditError> {
     may_rename(set, place, name)?;
     let name = name.trim();
-    let renaming = Renaming { place, name };
-    match place {
-        Place::Die(side, id) => renaming.die(set, *side, id.as_str()),
-        Place::Feature(side, id) => renaming.feature(set.side_mut(*side), id.as_str()),
-        Place::State(side, feature, id) => {
-            let side = set.side_mut(*side);
-            let found = side.features.iter_mut().find(|f| &f.id == feature);
-            let states = &mut found.ok_or_else(|| renaming.not_there())?.states;
-            renaming.take(states.iter_mut().map(|state| &mut state.id.0), id.as_str())?;
-            for shown in side.dies.iter_mut().filter_map(|die| die.shows.get_mut(feature)) {
-                renaming.refer(&mut shown.0, id.as_str());
+    let named = match place {
+        Place::Die(side, id) => {
+            for die in set.pairings.iter_mut().map(|pairing| pairing.die_mut(*side)) {
+                refer(die, id, name);
             }
-            Ok(())
+            set.side_mut(*side).die_mut(id).map(|die| &mut die.id.0)
+        }
+        Place::Feature(side, id) => {
+            let part = set.side_mut(*side);
+            for die in &mut part.dies {
+                rename_key(&mut die.shows, id, name);
+            }
+            part.feature_mut(id).map(|feature| &mut feature.id.0)
+        }
+        Place::State(side, feature, id) => {
+            let part = set.side_mut(*side);
+            for shown in part.dies.iter_mut().filter_map(|die| die.shows.get_mut(feature)) {
+                refer(shown, id, name);
+            }
+            let states = part.feature_mut(feature).map(|feature| &mut feature.states);
+            let state = states.and_then(|states| states.iter_mut().find(|state| &state.id == id));
+            state.map(|state| &mut state.id.0)
         }
         Place::Zone(side, id) => {
-            let side = set.side_mut(*side);
-            renaming.take(side.zones.iter_mut().map(|zone| &mut zone.id.0), id.as_str())?;
-            for feature in &mut side.features {
-                renaming.refer(&mut feature.zone.0, id.as_str());
+            let part = set.side_mut(*side);
+            for feature in &mut part.features {
+                refer(&mut feature.zone, id, name);
             }
-            Ok(())
+            part.zone_mut(id).map(|zone| &mut zone.id.0)
         }
         Place::Landmark(side, id) => {
-            let side = set.side_mut(*side);
-            renaming.take(
-                side.landmarks.iter_mut().map(|landmark| &mut landmark.name.0),
-                id.as_str(),
-            )?;
-            for plate in side.dies.iter_mut().flat_map(|die| &mut die.plates) {
-                rename_key(&mut plate.landmarks, id, name.into());
+            let part = set.side_mut(*side);
+            for plate in part.dies.iter_mut().flat_map(|die| &mut die.plates) {
+                rename_key(&mut plate.landmarks, id, name);
             }
-            Ok(())
+            part.landmark_mut(id).map(|landmark| &mut landmark.name.0)
         }
         Place::Fact(id) => {
-            renaming.take(set.facts.iter_mut().map(|fact| &mut fact.id.0), id.as_str())?;
             for pairing in &mut set.pairings {
-                rename_key(&mut pairing.facts, id, name.into());
+                rename_key(&mut pairing.facts, id, name);
             }
-            Ok(())
+            let fact = set.facts.iter_mut().find(|fact| &fact.id == id);
+            fact.map(|fact| &mut fact.id.0)
         }
         Place::RarityBand(id) => {
-            renaming.take(
-                set.rarity_bands.iter_mut().map(|band| &mut band.id.0),
-                id.as_str(),
-            )?;
             for rarity in set
                 .pairings
                 .iter_mut()
                 .filter_map(|pairing| pairing.rarity.as_mut())
             {
-                renaming.refer(&mut rarity.0, id.as_str());
+                refer(rarity, id, name);
             }
-            Ok(())
+            let band = set.rarity_bands.iter_mut().find(|band| &band.id == id);
+            band.map(|band| &mut band.id.0)
         }
-        Place::Pairing(index, _) => {
-            let pairing = set.pairings.get_mut(*index).ok_or_else(|| renaming.not_there())?;
-            name.clone_into(&mut pairing.catalogue);
-            Ok(())
-        }
-        Place::Set => {
-            name.clone_into(&mut set.title);
-            Ok(())
-        }
-        _ => Err(EditError::Impossible { place: place.clone() }),
-    }
+        Place::Pairing(index, _) => set.pairings.get_mut(*index).map(|pairing| &mut pairing.catalogue),
+        Place::Set => Some(&mut set.title),
+        _ => None,
+    };
+    let named = named.ok_or_else(|| EditError::NotThere { place: place.clone() })?;
+    name.clone_into(named);
+    Ok(())
 }
 
 /// Whether [`rename`] would do it, without a copy of the set: asked at every letter of a name being typed.
@@ -151,13 +148,6 @@ impl Renaming<'_> {
         }
     }
 
-    /// Renames among the names of one list, where [`may_rename`] found the old one and the new one free.
-    fn take<'n>(&self, mut names: impl Iterator<Item = &'n mut String>, old: &str) -> Result<(), EditError> {
-        let found = names.find(|name| name.as_str() == old);
-        self.name.clone_into(found.ok_or_else(|| self.not_there())?);
-        Ok(())
-    }
-
     /// Whether the old name is in a list and the new one is free there.
     fn may_take<'n>(&self, names: impl Iterator<Item = &'n str>, old: &str) -> Result<(), EditError> {
         let mut is_there = false;
@@ -169,36 +159,17 @@ impl Renaming<'_> {
         }
         if is_there { Ok(()) } else { Err(self.not_there()) }
     }
+}
 
-    fn refer(&self, reference: &mut String, old: &str) {
-        if reference == old {
-            self.name.clone_into(reference);
-        }
-    }
-
-    fn die(&self, set: &mut ReferenceSet, side: Side, old: &str) -> Result<(), EditError> {
-        self.take(set.side_mut(side).dies.iter_mut().map(|die| &mut die.id.0), old)?;
-        for pairing in &mut set.pairings {
-            let die = match side {
-                Side::Obverse => &mut pairing.obverse,
-                Side::Reverse => &mut pairing.reverse,
-            };
-            self.refer(&mut die.0, old);
-        }
-        Ok(())
-    }
-
-    fn feature(&self, side: &mut SideReference, old: &str) -> Result<(), EditError> {
-        self.take(side.features.iter_mut().map(|feature| &mut feature.id.0), old)?;
-        for die in &mut side.dies {
-            rename_key(&mut die.shows, &old.into(), self.name.into());
-        }
-        Ok(())
+/// Has a reference to a part follow its new name.
+fn refer<T: PartialEq + for<'n> From<&'n str>>(reference: &mut T, old: &T, new: &str) {
+    if reference == old {
+        *reference = new.into();
     }
 }
 
-fn rename_key<K: Ord, V>(map: &mut BTreeMap<K, V>, old: &K, new: K) {
+fn rename_key<K: Ord + for<'n> From<&'n str>, V>(map: &mut BTreeMap<K, V>, old: &K, new: &str) {
     if let Some(value) = map.remove(old) {
-        map.insert(new, value);
+        map.insert(new.into(), value);
     }
 }

@@ -10,14 +10,7 @@ pub(super) fn check(set: &ReferenceSet, side: Side, findings: &mut Findings) {
     if reference.dies.is_empty() {
         findings.hint(Place::Side(side), "The side has no dies yet.", "Add one.");
     }
-    let paired: BTreeSet<_> = set
-        .pairings
-        .iter()
-        .map(|pairing| match side {
-            Side::Obverse => &pairing.obverse,
-            Side::Reverse => &pairing.reverse,
-        })
-        .collect();
+    let paired: BTreeSet<_> = set.pairings.iter().map(|pairing| pairing.die(side)).collect();
     let mut seen = BTreeSet::new();
     for die in &reference.dies {
         let place = || Place::Die(side, die.id.clone());

@@ -124,20 +124,14 @@ fn choice<T: PartialEq + 'static>(
 }
 
 fn die_choice(ui: &mut Ui, set: &ReferenceSet, side: Side, i: usize, pairing: &Pairing, edits: &mut Edits) {
-    let current = match side {
-        Side::Obverse => &pairing.obverse,
-        Side::Reverse => &pairing.reverse,
-    };
+    let current = pairing.die(side);
     let label = format!("{} die", side.title());
     let dies = set.side(side).dies.iter();
     let entries = dies.map(|die| (die.id.clone(), die.id.to_string()));
     choice(ui, &label, (current, current.as_str()), entries, |id: DieId| {
         edits.step("the change of the die", move |set| {
             if let Some(pairing) = set.pairings.get_mut(i) {
-                match side {
-                    Side::Obverse => pairing.obverse = id,
-                    Side::Reverse => pairing.reverse = id,
-                }
+                *pairing.die_mut(side) = id;
             }
         });
     });
