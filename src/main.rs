@@ -3,6 +3,11 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
+    if let Some(settings) = dietell::specimen::default_settings_file()
+        && let Some(folder) = settings.parent()
+    {
+        dietell::files::log::start(folder);
+    }
     let arguments = std::env::args_os().skip(1);
     dietell::headless::run(
         arguments,

@@ -42,15 +42,20 @@ pub fn file_name(path: &Path) -> String {
 /// Shortens foreign text for a message, so that a name of ten megabytes does not become a message of ten megabytes.
 #[must_use]
 pub fn shorten(text: &str) -> String {
-    let mut short: String = text
-        .chars()
-        .take(MOST_CHARACTERS)
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .collect();
+    let mut short: String = text.chars().take(MOST_CHARACTERS).map(shown).collect();
     if text.chars().nth(MOST_CHARACTERS).is_some() {
         short.push('\u{2026}');
     }
     short
+}
+
+/// A character of foreign text as a message may hold it: one that a terminal obeys, or that turns the direction of what
+/// follows, is replaced. The marks of direction are those of Unicode 16, property `Bidi_Control`.
+#[must_use]
+pub fn shown(c: char) -> char {
+    let turns =
+        matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    if c.is_control() || turns { '\u{fffd}' } else { c }
 }
 
 #[cfg(test)]

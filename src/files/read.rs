@@ -114,6 +114,24 @@ pub fn read_if_there(file: &Path, most_bytes: u64) -> Result<Option<Vec<u8>>, Re
     }
 }
 
+/// The most entries of a folder that are looked at.
+const MOST_ENTRIES: usize = 100_000;
+
+/// The paths of what a folder holds, in no order.
+///
+/// # Errors
+/// [`ReadError`].
+pub fn list(folder: &Path) -> Result<Vec<PathBuf>, ReadError> {
+    std::fs::read_dir(folder)
+        .and_then(|entries| {
+            entries
+                .take(MOST_ENTRIES)
+                .map(|entry| Ok(entry?.path()))
+                .collect()
+        })
+        .map_err(|error| ReadError::new(folder, &error))
+}
+
 /// Whether a file or folder is there.
 ///
 /// # Errors

@@ -4,7 +4,8 @@ use std::fs::File;
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-use super::read::ReadError;
+use super::log::OrLog;
+use super::read::{ReadError, list};
 
 /// Why a file could not be written. What was there before is still there.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -97,19 +98,17 @@ pub fn replace_keeping(file: &Path, bytes: &[u8], previous: &Path) -> Result<(),
 pub fn sweep_unfinished(folder: &Path) {
     /// Younger ones may belong to a program that is writing just now.
     const OLD_ENOUGH_S: u64 = 3600;
-    let Ok(entries) = std::fs::read_dir(folder) else {
-        return;
+    let entries = match list(folder) {
+        Err(error) if error.is_missing() => None,
+        listed => listed.or_log("Looking for what interrupted writes left"),
     };
-    for entry in entries.flatten() {
-        let ours = entry.file_name().to_string_lossy().starts_with(UNFINISHED_PREFIX);
-        let age = entry
-            .metadata()
-            .and_then(|m| m.modified())
-            .ok()
-            .and_then(|t| t.elapsed().ok());
+    for entry in entries.into_iter().flatten() {
+        let ours = super::file_name(&entry).starts_with(UNFINISHED_PREFIX);
+        let changed = std::fs::symlink_metadata(&entry).and_then(|facts| facts.modified());
+        let age = changed.ok().and_then(|changed| changed.elapsed().ok());
         if ours && age.is_some_and(|age| age.as_secs() > OLD_ENOUGH_S) {
             // Left for the next time where it cannot be removed.
-            let _ = std::fs::remove_file(entry.path());
+            std::fs::remove_file(&entry).or_log("Removing what an interrupted write left");
         }
     }
 }
@@ -134,10 +133,9 @@ pub fn make_folder(folder: &Path, file: &Path) -> Result<(), WriteError> {
 /// # Errors
 /// [`ReadError`].
 pub fn is_in_use(folder: &Path) -> Result<bool, ReadError> {
-    match std::fs::read_dir(folder) {
-        Ok(mut entries) => Ok(entries.next().is_some()),
-        Err(error) if error.kind() == ErrorKind::NotFound => Ok(false),
-        Err(error) => Err(ReadError::new(folder, &error)),
+    match list(folder) {
+        Err(error) if error.is_missing() => Ok(false),
+        listed => Ok(!listed?.is_empty()),
     }
 }
 

@@ -89,6 +89,7 @@ use std::io::Write;
 use clap::Parser;
 use serde::Serialize;
 
+use crate::files::log::OrLog;
 use crate::reference::ReferenceSet;
 use arguments::{Arguments, Verb};
 use error::VerbError;
@@ -155,8 +156,8 @@ pub fn run(
         // Whoever reads the report has read enough.
         Err(VerbError::Report(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => Exit::Done,
         Err(error) => {
-            // There is nowhere left to tell of a failure to write this.
-            let _ = writeln!(streams.err, "dietell: {}", one_line(&error.to_string()));
+            ::log::warn!("{error}");
+            writeln!(streams.err, "dietell: {}", one_line(&error.to_string())).or_log("Telling of an error");
             error.exit()
         }
     }
@@ -205,12 +206,12 @@ fn usage(error: &clap::Error, out: &mut dyn Write, err: &mut dyn Write) -> Exit 
         .map(|line| line.trim().trim_start_matches("error: "))
         .filter(|line| !line.is_empty() && !line.starts_with("For more information"))
         .collect();
-    // There is nowhere left to tell of a failure to write this.
-    let _ = writeln!(
+    writeln!(
         err,
         "dietell: {}; see dietell --help",
         one_line(&message.join(" "))
-    );
+    )
+    .or_log("Telling of an error");
     Exit::Usage
 }
 

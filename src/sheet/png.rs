@@ -1,11 +1,12 @@
 //! The PNG painter.
 
 use image::{RgbaImage, imageops};
+use skrifa::GlyphId;
+use skrifa::outline::OutlinePen;
 use tiny_skia::{
     Color, FillRule, FilterQuality, Paint, Path, PathBuilder, Pixmap, PixmapPaint, PixmapRef, Stroke,
     Transform,
 };
-use ttf_parser::OutlineBuilder;
 
 use super::SheetError;
 use super::display::{Colour, Page, Pen, Shape};
@@ -31,47 +32,27 @@ pub fn paint_page(page: &Page, dpi: f64) -> Result<Pixmap, SheetError> {
     Ok(map)
 }
 
-/// The bytes of a page's PNG file, with its dpi written in.
+/// The bytes of a page's PNG file, with its dpi written in so that it prints at its true size.
 ///
 /// # Errors
 /// [`SheetError::Encode`].
 pub fn png_bytes(page: &Page, dpi: f64) -> Result<Vec<u8>, SheetError> {
     let map = paint_page(page, dpi)?;
-    let bytes = map
-        .encode_png()
-        .map_err(|error| SheetError::encode(&error.to_string()))?;
-    Ok(with_dpi(bytes, dpi))
-}
-
-/// Puts a `pHYs` chunk (PNG specification, 11.3.5.3) after the header, so that the page prints at its true size.
-fn with_dpi(bytes: Vec<u8>, dpi: f64) -> Vec<u8> {
-    /// Signature, then the header chunk: length, name, 13 bytes, checksum.
-    const AFTER_HEADER: usize = 8 + 4 + 4 + 13 + 4;
-    let per_metre = whole(dpi / 0.0254).to_be_bytes();
-    let mut chunk = b"pHYs".to_vec();
-    chunk.extend_from_slice(&per_metre);
-    chunk.extend_from_slice(&per_metre);
-    chunk.push(1);
-    let sum = crc(&chunk);
-    let mut out = bytes[..AFTER_HEADER].to_vec();
-    out.extend_from_slice(&9_u32.to_be_bytes());
-    out.extend_from_slice(&chunk);
-    out.extend_from_slice(&sum.to_be_bytes());
-    out.extend_from_slice(&bytes[AFTER_HEADER..]);
-    out
-}
-
-/// The checksum of a chunk (PNG specification, annex D), bit by bit: it is used on 13 bytes.
-fn crc(bytes: &[u8]) -> u32 {
-    !bytes.iter().fold(u32::MAX, |sum, &byte| {
-        (0..8).fold(sum ^ u32::from(byte), |c, _| {
-            if c & 1 == 1 {
-                0xedb8_8320 ^ (c >> 1)
-            } else {
-                c >> 1
-            }
-        })
-    })
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, map.width(), map.height());
+    encoder.set_color(png::ColorType::Rgba);
+    let per_metre = whole(dpi / 0.0254);
+    encoder.set_pixel_dims(Some(png::PixelDimensions {
+        xppu: per_metre,
+        yppu: per_metre,
+        unit: png::Unit::Meter,
+    }));
+    let fail = |error: png::EncodingError| SheetError::encode(&error.to_string());
+    let mut writer = encoder.write_header().map_err(fail)?;
+    // The paper is opaque, so that colours multiplied by their opacity are the colours themselves.
+    writer.write_image_data(map.data()).map_err(fail)?;
+    writer.finish().map_err(fail)?;
+    Ok(bytes)
 }
 
 fn draw(map: &mut Pixmap, shape: &Shape, scale: f64) {
@@ -175,7 +156,7 @@ fn draw_picture(map: &mut Pixmap, pixels: &RgbaImage, at: (f64, f64), size: (f64
 fn draw_text(map: &mut Pixmap, (x, y): (f64, f64), text: &str, style: &TextStyle, scale: f64) {
     let face = style.weight.face();
     let em = style.em() * scale;
-    let unit = em / f64::from(face.units_per_em());
+    let unit = em / face.units_per_em;
     let mut outline = Outline {
         builder: PathBuilder::new(),
         x: 0.0,
@@ -186,7 +167,7 @@ fn draw_text(map: &mut Pixmap, (x, y): (f64, f64), text: &str, style: &TextStyle
     for glyph in shape(text, style.weight) {
         outline.x = pen + glyph.dx * em;
         outline.y = y * scale - glyph.dy * em;
-        let _ = face.outline_glyph(ttf_parser::GlyphId(glyph.id), &mut outline);
+        face.outline(GlyphId::new(glyph.id.into()), &mut outline);
         pen += glyph.advance * em;
     }
     if let Some(path) = outline.builder.finish() {
@@ -217,7 +198,7 @@ impl Outline {
     }
 }
 
-impl OutlineBuilder for Outline {
+impl OutlinePen for Outline {
     fn move_to(&mut self, x: f32, y: f32) {
         let (x, y) = self.at(x, y);
         self.builder.move_to(x, y);

@@ -5,9 +5,13 @@ use std::collections::VecDeque;
 use std::rc::Rc;
 use std::sync::LazyLock;
 
-use rustybuzz::{Face, Script, ShapePlan, UnicodeBuffer};
+use harfrust::{Direction, Script, ShapeOptions, ShapePlan, Shaper, ShaperData, UnicodeBuffer};
+use skrifa::instance::{LocationRef, Size};
+use skrifa::outline::{DrawSettings, OutlinePen};
+use skrifa::{FontRef, GlyphId, MetadataProvider};
 
 use super::display::Colour;
+use crate::files::log::OrLog;
 use crate::fonts;
 
 /// Millimetres in a typographic point (1/72 inch).
@@ -33,14 +37,53 @@ impl Weight {
     }
 
     /// The font, read once.
-    pub(super) fn face(self) -> &'static Face<'static> {
-        static REGULAR: LazyLock<Face<'static>> =
-            LazyLock::new(|| Face::from_slice(fonts::REGULAR, 0).expect("the built-in font is whole"));
-        static SEMIBOLD: LazyLock<Face<'static>> =
-            LazyLock::new(|| Face::from_slice(fonts::SEMIBOLD, 0).expect("the built-in font is whole"));
+    pub(super) fn face(self) -> &'static Face {
+        static REGULAR: LazyLock<Face> = LazyLock::new(|| Face::read(fonts::REGULAR));
+        static SEMIBOLD: LazyLock<Face> = LazyLock::new(|| Face::read(fonts::SEMIBOLD));
         match self {
             Weight::Regular => &REGULAR,
             Weight::SemiBold => &SEMIBOLD,
+        }
+    }
+}
+
+/// One of the built-in fonts.
+pub(super) struct Face {
+    font: FontRef<'static>,
+    shaping: ShaperData,
+    /// Font units in an em.
+    pub(super) units_per_em: f64,
+    /// The height of capitals and figures in em.
+    cap_height: f64,
+}
+
+impl Face {
+    #[expect(clippy::expect_used, reason = "a font of our own, which a test reads")]
+    fn read(data: &'static [u8]) -> Self {
+        let font = FontRef::new(data).expect("the built-in font is whole");
+        let metrics = font.metrics(Size::unscaled(), LocationRef::default());
+        let units_per_em = f64::from(metrics.units_per_em);
+        Self {
+            shaping: ShaperData::new(&font),
+            cap_height: f64::from(metrics.cap_height.unwrap_or(1490.0)) / units_per_em,
+            units_per_em,
+            font,
+        }
+    }
+
+    fn shaper(&self) -> Shaper<'_> {
+        self.shaping.shaper(&self.font).build()
+    }
+
+    fn has(&self, c: char) -> bool {
+        self.font.charmap().map(c).is_some()
+    }
+
+    /// Draws a glyph's outline in font units, y up; a blank has none.
+    pub(super) fn outline(&self, glyph: GlyphId, pen: &mut impl OutlinePen) {
+        if let Some(outline) = self.font.outline_glyphs().get(glyph) {
+            let settings = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
+            outline.draw(settings, pen).or_log("Drawing a letter");
         }
     }
 }
@@ -83,9 +126,7 @@ impl TextStyle {
     /// The height of capitals and figures in mm.
     #[must_use]
     pub fn cap_height(&self) -> f64 {
-        let face = self.weight.face();
-        let cap = f64::from(face.capital_height().unwrap_or(1490));
-        cap / f64::from(face.units_per_em()) * self.em()
+        self.weight.face().cap_height * self.em()
     }
 
     /// How far descenders reach below the baseline, in mm.
@@ -120,13 +161,14 @@ impl TextStyle {
 #[must_use]
 pub fn shape(text: &str, weight: Weight) -> Vec<PlacedGlyph> {
     let face = weight.face();
-    let em = f64::from(face.units_per_em());
+    let em = face.units_per_em;
+    let shaper = face.shaper();
     let mut buffer = UnicodeBuffer::new();
     buffer.push_str(text);
-    buffer.set_direction(rustybuzz::Direction::LeftToRight);
+    buffer.set_direction(Direction::LeftToRight);
     buffer.guess_segment_properties();
-    let plan = plan(weight, &buffer);
-    let shaped = rustybuzz::shape_with_plan(face, &plan, buffer);
+    let plan = plan(weight, &shaper, &buffer);
+    let shaped = shaper.shape(buffer, ShapeOptions::new().plan(Some(&plan)));
     let infos = shaped.glyph_infos();
     let mut out = Vec::with_capacity(infos.len());
     for (i, (info, pos)) in infos.iter().zip(shaped.glyph_positions()).enumerate() {
@@ -148,7 +190,7 @@ pub fn shape(text: &str, weight: Weight) -> Vec<PlacedGlyph> {
 }
 
 /// The shaper's plan for a script, made once a thread: making one takes longer than using it.
-fn plan(weight: Weight, buffer: &UnicodeBuffer) -> Rc<ShapePlan> {
+fn plan(weight: Weight, shaper: &Shaper<'_>, buffer: &UnicodeBuffer) -> Rc<ShapePlan> {
     type Plans = Vec<(Weight, Script, Rc<ShapePlan>)>;
     thread_local! {
         static PLANS: RefCell<Plans> = const { RefCell::new(Vec::new()) };
@@ -159,8 +201,8 @@ fn plan(weight: Weight, buffer: &UnicodeBuffer) -> Rc<ShapePlan> {
             return Rc::clone(plan);
         }
         let plan = Rc::new(ShapePlan::new(
-            weight.face(),
-            rustybuzz::Direction::LeftToRight,
+            shaper,
+            Direction::LeftToRight,
             Some(script),
             buffer.language().as_ref(),
             &[],
@@ -184,7 +226,7 @@ pub fn printable(text: &str) -> String {
             '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' => None,
             '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{ad}' => None,
             c if c.is_control() => Some(fonts::REPLACEMENT),
-            c if face.glyph_index(c).is_some() => Some(c),
+            c if face.has(c) => Some(c),
             _ => Some(fonts::REPLACEMENT),
         })
         .collect()

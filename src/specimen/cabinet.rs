@@ -5,7 +5,7 @@ use std::time::SystemTime;
 
 use super::folder::{PREVIOUS_RECORD_FILE, RECORD_FILE, SpecimenFolder, THUMBNAIL_FILE};
 use super::{SetReference, SpecimenError};
-use crate::files::{self, ReadError};
+use crate::files;
 
 /// The most specimens listed; a folder with more is no cabinet.
 const MOST_SPECIMENS: usize = 20_000;
@@ -68,16 +68,12 @@ impl Cabinet {
     /// # Errors
     /// [`SpecimenError::Read`] where the folder cannot be listed.
     pub fn list(&self) -> Result<Vec<Entry>, SpecimenError> {
-        let folders = match std::fs::read_dir(&self.root) {
-            Ok(folders) => folders,
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-            Err(error) => {
-                return Err(ReadError::new(&self.root, &error).into());
-            }
+        let folders = match files::list(&self.root) {
+            Err(error) if error.is_missing() => return Ok(Vec::new()),
+            listed => listed?,
         };
         let mut entries: Vec<Entry> = folders
-            .flatten()
-            .map(|entry| entry.path())
+            .into_iter()
             .filter(|folder| {
                 folder.join(RECORD_FILE).is_file() || folder.join(PREVIOUS_RECORD_FILE).is_file()
             })

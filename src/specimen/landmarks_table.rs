@@ -29,7 +29,7 @@ impl LandmarksTable {
 }
 
 /// Why a table was refused. Each message is one plain sentence with file, line and column.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TableError {
     /// The file could not be read.
     #[error(transparent)]
@@ -53,7 +53,7 @@ pub enum TableError {
         found: usize,
     },
     /// A field is wrong.
-    #[error("{}, line {line}, column {column} ({}): {problem}.", file.display(), COLUMNS[column - 1])]
+    #[error("{}, line {line}, column {column} ({}): {fault}.", file.display(), COLUMNS[column - 1])]
     Field {
         /// The file.
         file: PathBuf,
@@ -62,8 +62,60 @@ pub enum TableError {
         /// The field's place in its row, from 1 to 4.
         column: usize,
         /// What is wrong and what to do.
-        problem: String,
+        fault: FieldFault,
     },
+}
+
+/// What is wrong with a field; each continues the sentence that names it.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum FieldFault {
+    /// No text.
+    #[error("is not UTF-8: save the table as UTF-8")]
+    NotUtf8,
+    /// No side.
+    #[error("\u{201c}{0}\u{201d} is neither obverse nor reverse")]
+    NoSide(String),
+    /// A side without a photo.
+    #[error("there is no {} photo", .0.word())]
+    NoPhoto(Side),
+    /// A name that the set does not have.
+    #[error("the set has no {} landmark \u{201c}{name}\u{201d}{}", side.word(), hint(near.as_ref()))]
+    Unknown {
+        /// The side.
+        side: Side,
+        /// The name.
+        name: String,
+        /// A landmark of nearly that name.
+        near: Option<LandmarkName>,
+    },
+    /// A landmark that came before.
+    #[error("\u{201c}{name}\u{201d} stands on line {earlier} already: keep one")]
+    Twice {
+        /// The landmark.
+        name: LandmarkName,
+        /// The line, from 1.
+        earlier: u64,
+    },
+    /// No number.
+    #[error("\u{201c}{0}\u{201d} is not a number")]
+    NoNumber(String),
+    /// Infinite, or not a number by name.
+    #[error("{0} is not a finite number")]
+    NotFinite(f64),
+    /// Beyond the photo's edge.
+    #[error("{value} lies outside the photo, which reaches from -0.5 to {last} px here")]
+    Outside {
+        /// The coordinate in px.
+        value: f64,
+        /// The photo's last coordinate in px.
+        last: f64,
+    },
+}
+
+fn hint(near: Option<&LandmarkName>) -> String {
+    near.map_or_else(String::new, |near| {
+        format!("; did you mean \u{201c}{near}\u{201d}?")
+    })
 }
 
 /// The columns, and the header where there is one.
@@ -120,16 +172,15 @@ pub fn parse_landmarks_table(
                 found: row.len(),
             });
         }
-        let wrong = |column: usize, problem: String| TableError::Field {
+        let wrong = |column: usize, fault: FieldFault| TableError::Field {
             file: file.to_owned(),
             line,
             column,
-            problem,
+            fault,
         };
         let mut fields = [""; COLUMNS.len()];
         for (column, (field, bytes)) in fields.iter_mut().zip(&row).enumerate() {
-            *field = std::str::from_utf8(bytes)
-                .map_err(|_| wrong(column + 1, "is not UTF-8: save the table as UTF-8".into()))?;
+            *field = std::str::from_utf8(bytes).map_err(|_| wrong(column + 1, FieldFault::NotUtf8))?;
         }
         if place == 0
             && fields
@@ -142,32 +193,23 @@ pub fn parse_landmarks_table(
         let side = Side::BOTH
             .into_iter()
             .find(|side| fields[0].eq_ignore_ascii_case(side.word()))
-            .ok_or_else(|| {
-                wrong(
-                    1,
-                    format!(
-                        "\u{201c}{}\u{201d} is neither obverse nor reverse",
-                        short(fields[0])
-                    ),
-                )
-            })?;
+            .ok_or_else(|| wrong(1, FieldFault::NoSide(files::shorten(fields[0]))))?;
         let size = match side {
             Side::Obverse => sizes[0],
             Side::Reverse => sizes[1],
         };
         let Some(size) = size else {
-            return Err(wrong(1, format!("there is no {} photo", side.word())));
+            return Err(wrong(1, FieldFault::NoPhoto(side)));
         };
         let name = LandmarkName(fields[1].to_owned());
         if set.side(side).landmark(&name).is_none() {
             return Err(wrong(2, unknown(set, side, fields[1])));
         }
         if let Some(earlier) = seen.insert((side, fields[1].to_owned()), line) {
-            let problem = format!("\u{201c}{name}\u{201d} stands on line {earlier} already: keep one");
-            return Err(wrong(2, problem));
+            return Err(wrong(2, FieldFault::Twice { name, earlier }));
         }
-        let x = number(fields[2], size.0).map_err(|problem| wrong(3, problem))?;
-        let y = number(fields[3], size.1).map_err(|problem| wrong(4, problem))?;
+        let x = number(fields[2], size.0).map_err(|fault| wrong(3, fault))?;
+        let y = number(fields[3], size.1).map_err(|fault| wrong(4, fault))?;
         match side {
             Side::Obverse => &mut table.obverse,
             Side::Reverse => &mut table.reverse,
@@ -200,39 +242,27 @@ impl Lines<'_> {
 }
 
 /// A coordinate on an edge of that many px, whose pixels' centres lie at 0 to `edge_px` - 1.
-fn number(field: &str, edge_px: u32) -> Result<f64, String> {
+fn number(field: &str, edge_px: u32) -> Result<f64, FieldFault> {
     let value: f64 = field
         .parse()
-        .map_err(|_| format!("\u{201c}{}\u{201d} is not a number", short(field)))?;
+        .map_err(|_| FieldFault::NoNumber(files::shorten(field)))?;
     if !value.is_finite() {
-        return Err(format!("{value} is not a finite number"));
+        return Err(FieldFault::NotFinite(value));
     }
     let last = f64::from(edge_px) - 0.5;
     if !(-0.5..=last).contains(&value) {
-        return Err(format!(
-            "{value} lies outside the photo, which reaches from -0.5 to {last} px here"
-        ));
+        return Err(FieldFault::Outside { value, last });
     }
     Ok(value)
 }
 
-fn unknown(set: &ReferenceSet, side: Side, name: &str) -> String {
-    let others = &set.side(side).landmarks;
-    let near = others
-        .iter()
-        .find(|landmark| landmark.name.as_str().eq_ignore_ascii_case(name));
-    let hint = match near {
-        Some(landmark) => format!("; did you mean \u{201c}{}\u{201d}?", landmark.name),
-        None => String::new(),
-    };
-    format!(
-        "the set has no {} landmark \u{201c}{}\u{201d}{hint}",
-        side.word(),
-        short(name)
-    )
-}
-
-/// A field short enough for a sentence, without characters that a terminal would obey.
-fn short(field: &str) -> String {
-    files::shorten(field)
+fn unknown(set: &ReferenceSet, side: Side, name: &str) -> FieldFault {
+    let mut names = set.side(side).landmarks.iter().map(|landmark| &landmark.name);
+    FieldFault::Unknown {
+        side,
+        name: files::shorten(name),
+        near: names
+            .find(|near| near.as_str().eq_ignore_ascii_case(name))
+            .cloned(),
+    }
 }

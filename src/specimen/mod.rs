@@ -27,7 +27,9 @@ pub use folder::{
     Notice, OpenedSpecimen, PREVIOUS_RECORD_FILE, RECORD_FILE, SET_AS_USED_FILE, SpecimenFolder,
     THUMBNAIL_FILE, parse_specimen, write_specimen,
 };
-pub use landmarks_table::{LandmarksTable, TableError, parse_landmarks_table, read_landmarks_table};
+pub use landmarks_table::{
+    FieldFault, LandmarksTable, TableError, parse_landmarks_table, read_landmarks_table,
+};
 pub use new_die::{NewDieError, die_from_specimen};
 pub use other_photo::OtherPhotoError;
 pub use record::{
