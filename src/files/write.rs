@@ -220,14 +220,14 @@ fn flush_folder(folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
-#[cfg(all(test, unix))]
+#[cfg(test)]
 mod tests {
-    use super::*;
-    use std::os::unix::fs::PermissionsExt;
-
     /// The rights of what any program makes here, whatever the umask, are the measure.
+    #[cfg(unix)]
     #[test]
     fn files_and_folders_get_ordinary_rights() {
+        use super::*;
+        use std::os::unix::fs::PermissionsExt;
         let home = tempfile::tempdir().unwrap();
         let at = |name: &str| home.path().join(name);
         let mode = |name: &str| std::fs::metadata(at(name)).unwrap().permissions().mode();
