@@ -11,10 +11,9 @@ use super::layout::{CellTrim, Grid, Size, arrange};
 use super::marks::Mark;
 use super::missing::{missing_ui, words_only_ui};
 use super::overlay::{self, CropOnScreen};
-use super::scene::{FeatureSubject, Pane, Scene, Subject, View};
+use super::scene::{FeatureSubject, InView, Pane, Scene, Subject, View};
 use super::verdicts::{state_controls_ui, verdict_note_ui};
 use crate::app::model::comparing::Seen;
-use crate::app::model::page::Page;
 use crate::app::widgets::canvas::{Shown, Treatment};
 use crate::app::widgets::paint::within_words;
 use crate::app::widgets::theme::palette;
@@ -106,32 +105,26 @@ struct Cell {
 }
 
 /// Draws all panes in an area; returns the one that was clicked, 0 being your coin, with the place on the side.
-pub fn side_by_side_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &mut ComparePage,
-    scene: &Scene,
-    area: Rect,
-) -> Option<(usize, SidePoint)> {
-    let (grid, density) = grid(scene, area);
+pub fn side_by_side_ui(ui: &mut Ui, row: &mut InView<'_, '_>, area: Rect) -> Option<(usize, SidePoint)> {
+    let (grid, density) = grid(row.scene, area);
     let ppp = ui.pixels_per_point();
     // One size in pixels for all, so that all cells show the same frame pixel for pixel.
     let crop_px = [whole_px(grid.crop.width, ppp), whole_px(grid.crop.height, ppp)];
-    let frame = state.view.frame(&scene.zone, crop_px);
-    state.frame = Some(frame);
+    let frame = row.state.view.frame(&row.scene.zone, crop_px);
+    row.state.frame = Some(frame);
     let crop_points = Vec2::new(crop_px[0] as f32, crop_px[1] as f32) / ppp;
     // Once for all: it takes a moment to compute.
-    let radii = scene.shown_radii95_mm(state.pointer, &frame);
-    let of_coin = radii.get(state.focused(scene)).copied().flatten();
+    let radii = row.shown_radii95_mm(&frame);
+    let of_coin = radii.get(row.focused()).copied().flatten();
     let mut responses = Vec::new();
-    for index in 0..=scene.others.len() {
+    for index in 0..=row.scene.others.len() {
         let (position, radius95_mm) = match index.checked_sub(1) {
             None => (grid.coin, of_coin),
             Some(other) => (grid.place_of_state(other), radii[other]),
         };
-        let (row, column) = grid.row_column(position);
+        let (line, column) = grid.row_column(position);
         let step = Vec2::new(grid.cell.width + GAP, grid.cell.height + GAP);
-        let min = area.min + Vec2::new(column as f32 * step.x, row as f32 * step.y);
+        let min = area.min + Vec2::new(column as f32 * step.x, line as f32 * step.y);
         let size = Vec2::new(grid.cell.width, grid.cell.height);
         let cell = Cell {
             index,
@@ -145,13 +138,13 @@ pub fn side_by_side_ui(
             frame,
             px_per_point: ppp,
         };
-        let response = cell_ui(ui, page, state, scene, &cell, &crop);
+        let response = cell_ui(ui, row, &cell, &crop);
         if index > 0 && (response.clicked() || response.drag_started()) {
-            state.focus = index - 1;
+            row.state.focus = index - 1;
         }
         responses.push((response, crop));
     }
-    link_views(ui, state, &scene.zone, &responses)
+    link_views(ui, row.state, &row.scene.zone, &responses)
 }
 
 /// Points on the screen in whole physical pixels, at least one.
@@ -244,60 +237,54 @@ pub(super) fn overlays(
     super::measure::pending(&painter, state, crop);
 }
 
-fn cell_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &mut ComparePage,
-    scene: &Scene,
-    cell: &Cell,
-    crop: &CropOnScreen,
-) -> Response {
+fn cell_ui(ui: &mut Ui, row: &mut InView<'_, '_>, cell: &Cell, crop: &CropOnScreen) -> Response {
     let other = cell.index.checked_sub(1);
-    let pane = other.map_or(&scene.coin, |other| &scene.others[other]);
-    let of_state = match (&scene.subject, other) {
+    let pane = other.map_or(&row.scene.coin, |other| &row.scene.others[other]);
+    let of_state = match (&row.scene.subject, other) {
         (Subject::Feature(of), Some(index)) => Some((of, index)),
         _ => None,
     };
     match of_state {
-        Some((of, index)) => state_caption_ui(ui, page, state, scene, of, (index, cell)),
+        Some((of, index)) => state_caption_ui(ui, row, of, (index, cell)),
         None => coin_caption_ui(ui, pane, cell),
     }
     let response = crop_response(ui, crop, &pane.name);
     match &pane.view {
         View::Ready(seen) => {
             ui.painter().rect_filled(crop.rect, 0.0, palette(ui).well);
-            page.canvases
-                .show(ui, crop.rect, &pane.canvas, shown(state, crop, seen));
-            let coin = match (&scene.subject, other) {
+            row.page
+                .canvases
+                .show(ui, crop.rect, &pane.canvas, shown(row.state, crop, seen));
+            let coin = match (&row.scene.subject, other) {
                 (_, None) => Some(WhichCoin::This),
                 (Subject::Spot(_), Some(_)) => Some(WhichCoin::Other),
                 (Subject::Feature(_), Some(_)) => None,
             };
             if let Some(coin) = coin {
-                super::measure::kept(&ui.painter_at(crop.rect), page, scene, coin, crop);
-                coin_foot_ui(ui, state, scene, (coin, seen), cell, crop);
+                super::measure::kept(&ui.painter_at(crop.rect), row, coin, crop);
+                coin_foot_ui(ui, row, (coin, seen), cell, crop);
             }
-            overlays(ui, state, &scene.zone, crop, cell.radius95_mm);
+            overlays(ui, row.state, &row.scene.zone, crop, cell.radius95_mm);
         }
         View::Words(words) => words_only_ui(ui, crop.rect, words),
-        View::Missing(missing) => missing_ui(ui, page, crop.rect, missing),
+        View::Missing(missing) => missing_ui(ui, row.page, crop.rect, missing),
     }
-    border(ui, state, scene, crop.rect, other);
+    border(ui, row, crop.rect, other);
     if let Some((of, index)) = of_state {
         verdict_flag(ui, crop.rect, of, index);
         let foot = Rect::from_min_max(crop.rect.left_bottom() + Vec2::new(0.0, 4.0), cell.rect.max);
         let mut ui = ui.new_child(UiBuilder::new().max_rect(foot).id_salt(("state", index)));
-        state_controls_ui(&mut ui, page, state, scene, of, index, cell.density);
+        state_controls_ui(&mut ui, row, of, index, cell.density);
     }
     response
 }
 
 /// The line around a crop: your coin's stands out, and the state in focus.
-fn border(ui: &Ui, state: &ComparePage, scene: &Scene, rect: Rect, other: Option<usize>) {
+fn border(ui: &Ui, row: &InView<'_, '_>, rect: Rect, other: Option<usize>) {
     let palette = palette(ui);
-    let (width, color) = match (&scene.subject, other) {
+    let (width, color) = match (&row.scene.subject, other) {
         (_, None) => (1.0, ui.visuals().text_color()),
-        (Subject::Feature(_), Some(index)) if index == state.focus => (2.0, palette.accent),
+        (Subject::Feature(_), Some(index)) if index == row.state.focus => (2.0, palette.accent),
         _ => (1.0, palette.line),
     };
     let stroke = Stroke::new(width, color);
@@ -339,14 +326,12 @@ fn coin_caption_ui(ui: &mut Ui, pane: &Pane, cell: &Cell) {
 
 fn state_caption_ui(
     ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &mut ComparePage,
-    scene: &Scene,
+    row: &mut InView<'_, '_>,
     of: &FeatureSubject,
     (index, cell): (usize, &Cell),
 ) {
     let one = &of.states[index];
-    let focused = index == state.focus;
+    let focused = index == row.state.focus;
     let with_note = cell.density == Density::OneLine && one.verdict.is_some();
     caption(ui, cell.rect, |ui| {
         badge(ui, one.number, focused);
@@ -366,7 +351,7 @@ fn state_caption_ui(
             });
         }
         if with_note {
-            verdict_note_ui(ui, page, state, scene, of, index);
+            verdict_note_ui(ui, row, of, index);
         }
     });
 }
@@ -374,8 +359,7 @@ fn state_caption_ui(
 /// Under a coin's crop: what its photo shows of the zone.
 fn coin_foot_ui(
     ui: &mut Ui,
-    state: &ComparePage,
-    scene: &Scene,
+    row: &InView<'_, '_>,
     (coin, seen): (WhichCoin, &Seen),
     cell: &Cell,
     crop: &CropOnScreen,
@@ -386,7 +370,7 @@ fn coin_foot_ui(
     let px_per_mm = seen.from_side.px_per_mm(crop.frame.centre);
     let enlarged = crop.frame.px_per_mm / px_per_mm;
     let mut words = format!("Photo {px_per_mm:.0} px/mm here, shown {enlarged:.1}\u{d7}");
-    let detail_mm = state.quality(scene, coin).map(|q| q.effective_resolution_mm);
+    let detail_mm = row.quality(coin).map(|q| q.effective_resolution_mm);
     if let Some(detail_mm) = detail_mm.filter(|mm| mm.is_finite()) {
         words = format!("{words}; shows detail from {detail_mm:.2} mm");
     }
@@ -395,7 +379,7 @@ fn coin_foot_ui(
             "How many photo pixels show a millimetre of the coin here, how much they are enlarged on the screen, \
              and the smallest detail that the photo\u{2019}s sharpness still shows.",
         );
-    let by_feature = matches!(scene.subject, Subject::Feature(_));
+    let by_feature = matches!(row.scene.subject, Subject::Feature(_));
     if by_feature && cell.density != Density::OneLine {
         placed_ui(&mut ui, cell.radius95_mm);
     }

@@ -9,18 +9,17 @@ use super::scene::SpotSubject;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
 use crate::evidence::{PairCaution, pair_cautions};
-use crate::reference::Side;
 use crate::specimen::{Comparison, ComparisonEdit, Conclusion};
 
 /// Draws it.
-pub fn conclusion_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, of: &SpotSubject, side: Side) {
+pub fn conclusion_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, of: &SpotSubject) {
     let comparison = of.comparison.as_ref();
     let now = comparison.and_then(|c| c.conclusion);
     ui.horizontal_wrapped(|ui| {
         // As high with the note's field as without: the crops must not move under the hand.
         ui.set_min_height(ui.spacing().interact_size.y + 6.0);
         ui.spacing_mut().item_spacing.x = 4.0;
-        ui.weak(format!("You conclude, of the {}:", side.word()));
+        ui.weak(format!("You conclude, of the {}:", of.side.word()));
         for conclusion in Conclusion::ALL {
             let chosen = now == Some(conclusion);
             let response = ui
@@ -28,7 +27,7 @@ pub fn conclusion_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, of: 
                 .accessible_name(format!("Conclude: {}", conclusion.words()));
             if response.clicked() {
                 let next = (!chosen).then_some(conclusion);
-                page.push(Action::edit(of.edit(side, ComparisonEdit::Conclude(next))));
+                page.push(Action::edit(of.edit(ComparisonEdit::Conclude(next))));
             }
         }
         if now.is_none() {
@@ -39,7 +38,7 @@ pub fn conclusion_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, of: 
         let name = "Note on the conclusion".to_owned();
         if let Some(note) = note_ui(ui, note, "why", name, width) {
             page.push(Action::Edit {
-                edit: of.edit(side, ComparisonEdit::ConclusionNote(note)),
+                edit: of.edit(ComparisonEdit::ConclusionNote(note)),
                 gesture: Some(state.gesture_of(1)),
             });
         }

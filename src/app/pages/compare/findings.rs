@@ -5,24 +5,23 @@ use egui::{Button, Label, RichText, Ui, Vec2};
 use super::ComparePage;
 use super::controls::{VerdictButton, menu_ui, note_ui, same_word};
 use super::marks::Mark;
-use super::scene::{Scene, SpotSubject};
+use super::scene::{InView, SpotSubject};
 use super::spots::place_in_view;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
 use crate::flow;
-use crate::reference::Side;
 use crate::specimen::{CannotTell, ComparisonEdit, Difference, Found, SeenPair, WhichCoin};
 
 /// Draws them.
-pub fn findings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene, of: &SpotSubject) {
+pub fn findings_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &SpotSubject) {
     ui.spacing_mut().item_spacing = Vec2::new(4.0, 4.0);
     let layout = FindingsLayout::of(ui.available_width());
     ui.horizontal(|ui| {
-        found_ui(ui, page, state, scene, of, layout);
+        found_ui(ui, row, of, layout);
         match of.finding().and_then(|f| f.found) {
             Some(Found::Differs(kind)) => {
-                kind_ui(ui, page, state, scene, of, kind);
-                more_on_ui(ui, page, scene, of);
+                kind_ui(ui, row, of, kind);
+                more_on_ui(ui, row, of);
             }
             Some(Found::CannotTell(why)) => {
                 let reasons = CannotTell::ALL.map(|why| (why, why.words(), ""));
@@ -31,22 +30,22 @@ pub fn findings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene:
                     .accessible_name(format!("Reason: {}", why.words()))
                     .on_hover_text("Why it cannot be told. Key C steps through the reasons.");
                 if let Some(why) = menu.inner {
-                    page.push(giving(state, scene, of, Found::CannotTell(why)));
+                    find(row, of, Found::CannotTell(why));
                 }
             }
             Some(Found::Same) | None => {}
         }
         if layout == FindingsLayout::OneLine {
-            rest_ui(ui, page, state, scene, of);
+            rest_ui(ui, row, of);
         }
     });
     if layout == FindingsLayout::TwoLines {
-        rest_ui(ui, page, state, scene, of);
+        rest_ui(ui, row, of);
     }
 }
 
 /// The note where something was found, else what to do.
-fn rest_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene, of: &SpotSubject) {
+fn rest_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &SpotSubject) {
     let Some(finding) = of.finding() else {
         let words = "Say what both coins show here; a kind and a note can be added then.";
         ui.add(Label::new(RichText::new(words).weak()).truncate())
@@ -55,10 +54,7 @@ fn rest_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene,
     };
     let width = ui.available_width() - 2.0;
     if let Some(note) = note_ui(ui, &finding.note, "note", "Note on this spot".to_owned(), width) {
-        page.push(Action::Edit {
-            edit: of.edit(scene.side, ComparisonEdit::Note(of.spot.clone(), note)),
-            gesture: Some(state.gesture_of(0)),
-        });
+        row.typed(0, of.edit(ComparisonEdit::Note(of.spot.clone(), note)));
     }
 }
 
@@ -95,23 +91,12 @@ impl FindingsLayout {
 }
 
 /// The buttons of what can be found.
-fn found_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    scene: &Scene,
-    of: &SpotSubject,
-    layout: FindingsLayout,
-) {
+fn found_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &SpotSubject, layout: FindingsLayout) {
     let found = of.finding().and_then(|f| f.found);
     for (offered, word, key) in [
         (Found::Same, "Same here", "A"),
         (Found::Differs(Difference::NotSaid), "Differs here", "D"),
-        (
-            Found::CannotTell(state.usual_reason(scene)),
-            "Cannot tell here",
-            "C",
-        ),
+        (Found::CannotTell(row.usual_reason()), "Cannot tell here", "C"),
     ] {
         let chosen = found.is_some_and(|found| same_word(&found, &offered));
         let hover = if chosen {
@@ -131,34 +116,27 @@ fn found_ui(
             height: 26.0,
         };
         if button.ui(ui, hover) {
-            page.push(if chosen {
-                taking_back(scene, of)
+            if chosen {
+                take_back(row, of);
             } else {
-                giving(state, scene, of, offered)
-            });
+                find(row, of, offered);
+            }
         }
     }
 }
 
-fn kind_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    scene: &Scene,
-    of: &SpotSubject,
-    kind: Difference,
-) {
+fn kind_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &SpotSubject, kind: Difference) {
     let kinds = Difference::ALL.map(|kind| (kind, kind.words(), kind.explanation()));
     let menu = menu_ui(ui, kind.words().to_owned(), kind, kinds);
     menu.response
         .accessible_name(format!("Kind of difference: {}", kind.words()))
         .on_hover_text(format!("{} Key D steps through the kinds.", kind.explanation()));
     if let Some(kind) = menu.inner {
-        page.push(giving(state, scene, of, Found::Differs(kind)));
+        find(row, of, Found::Differs(kind));
     }
 }
 
-fn more_on_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene, of: &SpotSubject) {
+fn more_on_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &SpotSubject) {
     ui.weak("more on");
     let now = of.finding().and_then(|f| f.more_on);
     for coin in WhichCoin::BOTH {
@@ -169,43 +147,41 @@ fn more_on_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene, of: &SpotSubject)
             .on_hover_text("The coin that shows the difference, or shows more of it");
         if response.clicked() {
             let coin = (!chosen).then_some(coin);
-            page.push(Action::edit(
-                of.edit(scene.side, ComparisonEdit::MoreOn(of.spot.clone(), coin)),
-            ));
+            row.edit(of.edit(ComparisonEdit::MoreOn(of.spot.clone(), coin)));
         }
     }
 }
 
-/// The action that says what the coins show at the spot in view.
-pub fn giving(state: &ComparePage, scene: &Scene, of: &SpotSubject, found: Found) -> Action {
-    let seen = seen(state, scene, of).map(Box::new);
-    Action::edit(of.edit(scene.side, ComparisonEdit::Find(of.spot.clone(), found, seen)))
+/// Says what the coins show at the spot in view.
+pub fn find(row: &mut InView<'_, '_>, of: &SpotSubject, found: Found) {
+    let seen = seen(row, of).map(Box::new);
+    row.edit(of.edit(ComparisonEdit::Find(of.spot.clone(), found, seen)));
 }
 
-/// The action that takes back what was found at the spot in view.
-pub fn taking_back(scene: &Scene, of: &SpotSubject) -> Action {
-    Action::edit(of.edit(scene.side, ComparisonEdit::TakeBack(of.spot.clone())))
+/// Takes back what was found at the spot in view.
+pub fn take_back(row: &mut InView<'_, '_>, of: &SpotSubject) {
+    row.edit(of.edit(ComparisonEdit::TakeBack(of.spot.clone())));
 }
 
 /// Keeps what is in view as a spot of the user's own, and goes on there.
-pub fn keep_place(page: &mut Page<'_>, state: &mut ComparePage, of: &SpotSubject, side: Side) {
+pub fn keep_place(page: &mut Page<'_>, state: &mut ComparePage, of: &SpotSubject) {
     let Some(frame) = state.frame else {
         return;
     };
     let spot = place_in_view(&frame);
-    if flow::spot_zone(&page.bench.set, side, &spot).is_none() {
+    if flow::spot_zone(&page.bench.set, of.side, &spot).is_none() {
         page.push(Action::Complain(
             "What is in view lies off the coin: pan back to the place that you want to keep.".to_owned(),
         ));
         return;
     }
-    state.choose_spot(side, spot.clone());
-    page.push(Action::edit(of.edit(side, ComparisonEdit::Keep(spot))));
+    state.choose_spot(of.side, spot.clone());
+    page.push(Action::edit(of.edit(ComparisonEdit::Keep(spot))));
 }
 
 /// The two crops on the screen, to keep with a finding.
-fn seen(state: &ComparePage, scene: &Scene, of: &SpotSubject) -> Option<SeenPair> {
-    let ((coin, other), frame) = (scene.pair(0)?, state.frame?);
+fn seen(row: &InView<'_, '_>, of: &SpotSubject) -> Option<SeenPair> {
+    let ((coin, other), frame) = (row.scene.pair(0)?, row.state.frame?);
     Some(SeenPair {
         photo_from_side: coin.rows(),
         other_from_side: other.rows(),
@@ -214,7 +190,7 @@ fn seen(state: &ComparePage, scene: &Scene, of: &SpotSubject) -> Option<SeenPair
         centre_mm: frame.centre,
         size_mm: frame.size_mm(),
         px_per_mm: frame.px_per_mm,
-        uncertainty_mm: scene.radius95_mm(0, frame.centre).unwrap_or(f64::NAN),
-        light_evened: f64::from(state.light_evened),
+        uncertainty_mm: row.scene.radius95_mm(0, frame.centre).unwrap_or(f64::NAN),
+        light_evened: f64::from(row.state.light_evened),
     })
 }

@@ -2,13 +2,11 @@
 
 use egui::{Label, RichText, Ui};
 
-use super::ComparePage;
 use super::marks::Mark;
-use super::scene::{Scene, Subject};
+use super::scene::{InView, Subject};
 use crate::app::model::action::Action;
 use crate::app::model::comparing::{CompareResult, Offer};
 use crate::app::model::done::Done;
-use crate::app::model::page::Page;
 use crate::flow::offer_fine_shift;
 use crate::geometry::SideVector;
 use crate::problem::Problem;
@@ -16,12 +14,12 @@ use crate::specimen::Spot;
 
 /// Draws the button that asks for a fine shift of your coin against the picture in focus; dead where one is missing. A
 /// whole side is no spot to shift.
-pub fn button_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene) {
-    let (on, whole) = match &scene.subject {
+pub fn button_ui(ui: &mut Ui, row: &mut InView<'_, '_>) {
+    let (on, whole) = match &row.scene.subject {
         Subject::Feature(_) => ("plate in focus", false),
         Subject::Spot(of) => ("other coin", of.spot == Spot::WholeSide),
     };
-    let both = scene.pair(state.focused(scene)).filter(|_| !whole);
+    let both = row.scene.pair(row.focused()).filter(|_| !whole);
     // A child of the row itself, and never broken within: on a narrow window it then goes to the next line whole.
     let button = egui::Button::new("Fine shift").wrap_mode(egui::TextWrapMode::Extend);
     let response = ui.add_enabled(both.is_some(), button).on_hover_text(format!(
@@ -30,15 +28,15 @@ pub fn button_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &
     ));
     if let (true, Some((coin, other))) = (response.clicked(), both) {
         let (coin, other) = (coin.clone(), other.clone());
-        let (side, zone) = (scene.side, scene.zone.clone());
+        let (side, zone) = (row.scene.side, row.scene.zone.clone());
         // What was found for another alignment or another coin is not offered.
-        let bench = &page.bench;
-        let ticket = match scene.subject {
+        let bench = &row.page.bench;
+        let ticket = match row.scene.subject {
             Subject::Feature(_) => Some(&bench.ticket),
             Subject::Spot(_) => bench.other.ticket(),
         };
         let ticket = ticket.map(|ticket| ticket.at_revision(bench.history.revision()));
-        page.actions.extend(ticket.map(|ticket| {
+        row.page.actions.extend(ticket.map(|ticket| {
             Action::quick("compare/fine shift", ticket, move || {
                 let [coin, other] = [&coin, &other].map(|seen| (&*seen.picture, &*seen.alignment));
                 let found = offer_fine_shift(coin, other, &zone).map_err(Problem::from);
@@ -49,19 +47,19 @@ pub fn button_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &
 }
 
 /// Draws what is offered and what is in use.
-pub fn shift_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
-    if let Some(shift) = scene.fine_shift {
+pub fn shift_ui(ui: &mut Ui, row: &mut InView<'_, '_>) {
+    if let Some(shift) = row.scene.fine_shift {
         ui.horizontal_wrapped(|ui| {
             Mark::Attention.show(ui);
             let words = format!("Fine shift in use here: {}.", shift_words(shift.shift_mm));
             ui.label(RichText::new(words).color(Mark::Attention.color(ui)));
             if ui.button("Remove the fine shift").clicked() {
-                page.push(Action::edit(scene.shifting(None)));
+                row.edit(row.scene.shifting(None));
             }
         });
     }
-    let here = |offer: &&Offer| offer.side == scene.side && offer.zone == scene.zone;
-    let Some(offer) = state.offer.as_ref().filter(here) else {
+    let here = |offer: &Offer| offer.side == row.scene.side && offer.zone == row.scene.zone;
+    let Some(offer) = row.state.offer.clone().filter(here) else {
         return;
     };
     let mut done = false;
@@ -79,7 +77,7 @@ pub fn shift_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
             ));
             let used = ui.button("Use it").clicked();
             if used {
-                page.push(Action::edit(scene.shifting(Some(found.shift))));
+                row.edit(row.scene.shifting(Some(found.shift)));
             }
             done = used | ui.button("Leave it").clicked();
         }
@@ -89,7 +87,7 @@ pub fn shift_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene
         }
     });
     if done {
-        state.offer = None;
+        row.state.offer = None;
     }
 }
 

@@ -4,7 +4,7 @@ use egui::{Align, Button, Label, Layout, RichText, Slider, TextEdit, Ui, Vec2};
 
 use super::marks::Mark;
 use super::model::{feature_at_distance, stated_what};
-use super::scene::{Scene, SpotSubject, Subject};
+use super::scene::{InView, SpotSubject, Subject};
 use super::spots::spot_at_distance;
 use super::warning::Warning;
 use super::zoom::ZoneView;
@@ -12,7 +12,6 @@ use super::{ComparePage, fine_shift, instruments, measure, quality};
 use crate::app::model::action::Action;
 use crate::app::model::bench::Step;
 use crate::app::model::comparing::Seen;
-use crate::app::model::page::Page;
 use crate::app::widgets::paint::within_words;
 use crate::flow::LIGHT_ALIKE_FROM;
 use crate::reference::SideReference;
@@ -20,80 +19,83 @@ use crate::specimen::{ComparisonEdit, Spot, WhichCoin};
 use crate::words::spot_title;
 
 /// Draws them.
-pub fn header_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
-    let (what, whole) = match scene.subject {
+pub fn header_ui(ui: &mut Ui, row: &mut InView<'_, '_>) {
+    let (what, whole) = match row.scene.subject {
         Subject::Feature(_) => ("feature", "Whole zone"),
         Subject::Spot(_) => ("spot", "Whole spot"),
     };
     ui.horizontal(|ui| {
         if let Some(steps) = step_buttons_ui(ui, what) {
-            step(page, state, scene, steps);
+            step(row, steps);
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            zoom_ui(ui, state, whole);
-            if scene.has_own_detail() {
-                telling_detail_ui(ui, scene.zone.telling_detail_mm);
+            zoom_ui(ui, row.state, whole);
+            if row.scene.has_own_detail() {
+                telling_detail_ui(ui, row.scene.zone.telling_detail_mm);
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                title_ui(ui, page, state, scene);
+                title_ui(ui, row);
             });
         });
     });
     ui.horizontal_wrapped(|ui| {
         // While points are placed the line keeps to one row, whatever it says: the crops must not move under the hand.
-        if state.measuring.is_some() {
-            let stated = match &scene.subject {
-                Subject::Feature(of) => of.states.get(state.focused(scene)),
+        if row.state.measuring.is_some() {
+            let stated = match &row.scene.subject {
+                Subject::Feature(of) => of.states.get(row.focused()),
                 Subject::Spot(_) => None,
             };
             let stated = stated.and_then(|cell| cell.stated.as_ref()).map(stated_what);
-            measure::measure_button_ui(ui, state, scene.can_measure(), stated);
+            measure::measure_button_ui(ui, row.state, row.scene.can_measure(), stated);
             return;
         }
-        instruments::look_ui(ui, state);
+        instruments::look_ui(ui, row.state);
         ui.separator();
-        light_ui(ui, state);
+        light_ui(ui, row.state);
         ui.separator();
-        measure::measure_button_ui(ui, state, scene.can_measure(), None);
-        fine_shift::button_ui(ui, page, state, scene);
+        measure::measure_button_ui(ui, row.state, row.scene.can_measure(), None);
+        fine_shift::button_ui(ui, row);
     });
-    match &scene.subject {
-        Subject::Feature(_) => zone_warnings_ui(ui, page, state, scene),
-        Subject::Spot(of) => spot_warnings_ui(ui, page, state, scene, of),
+    match &row.scene.subject {
+        Subject::Feature(_) => zone_warnings_ui(ui, row),
+        Subject::Spot(of) => spot_warnings_ui(ui, row, of),
     }
-    fine_shift::shift_ui(ui, page, state, scene);
+    fine_shift::shift_ui(ui, row);
     ui.add_space(2.0);
 }
 
 /// Goes on by some rows.
-pub fn step(page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene, steps: isize) {
-    match &scene.subject {
+pub fn step(row: &mut InView<'_, '_>, steps: isize) {
+    match &row.scene.subject {
         Subject::Feature(of) => {
-            let there = feature_at_distance(&page.bench.set, scene.side, &of.feature.id, steps);
+            let there = feature_at_distance(&row.page.bench.set, row.scene.side, &of.feature.id, steps);
             if let Some((side, feature)) = there {
-                page.push(Action::ShowFeature(side, feature));
+                row.page.push(Action::ShowFeature(side, feature));
             }
         }
         Subject::Spot(of) => {
             if let Some(spot) = spot_at_distance(&of.spots, &of.spot, steps) {
-                state.choose_spot(scene.side, spot);
+                row.state.choose_spot(row.scene.side, spot);
             }
         }
     }
 }
 
 /// What is asked, and what stands beside it in lighter words where there is room.
-fn title_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene) {
-    let (title, beside) = match &scene.subject {
-        Subject::Feature(of) => (of.feature.question.clone(), scene.zone.shown_title().to_owned()),
+fn title_ui(ui: &mut Ui, row: &mut InView<'_, '_>) {
+    let (title, beside) = match &row.scene.subject {
+        Subject::Feature(of) => (
+            of.feature.question.clone(),
+            row.scene.zone.shown_title().to_owned(),
+        ),
         Subject::Spot(of) => {
             if let Spot::Place { title, .. } = &of.spot {
-                place_title_ui(ui, page, state, scene, of, title);
+                place_title_ui(ui, row, of, title);
                 return;
             }
-            let set = &page.bench.set;
-            let asked = asked_at(set.side(scene.side), &of.spot);
-            (spot_title(set, scene.side, &of.spot), asked)
+            let set = &row.page.bench.set;
+            let asked = asked_at(set.side(row.scene.side), &of.spot);
+            (spot_title(set, row.scene.side, &of.spot), asked)
         }
     };
     ui.add(Label::new(RichText::new(title).size(17.0).strong()).truncate());
@@ -114,14 +116,7 @@ fn asked_at(reference: &SideReference, spot: &Spot) -> String {
 }
 
 /// The name of the user's own place, to be changed, and the way to be rid of it.
-fn place_title_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    scene: &Scene,
-    of: &SpotSubject,
-    title: &str,
-) {
+fn place_title_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &SpotSubject, title: &str) {
     let mut title = title.to_owned();
     let edit = TextEdit::singleline(&mut title)
         .hint_text("name this place")
@@ -129,18 +124,13 @@ fn place_title_ui(
         .desired_width(220.0)
         .id_salt("place title");
     if ui.add(edit).accessible_name("Name of this place").changed() {
-        page.push(Action::Edit {
-            edit: of.edit(scene.side, ComparisonEdit::Rename(of.spot.clone(), title)),
-            gesture: Some(state.gesture_of(0)),
-        });
+        row.typed(0, of.edit(ComparisonEdit::Rename(of.spot.clone(), title)));
     }
     let remove = ui
         .button("Remove this place")
         .on_hover_text("With what was found there");
     if remove.clicked() {
-        page.push(Action::edit(
-            of.edit(scene.side, ComparisonEdit::Remove(of.spot.clone())),
-        ));
+        row.edit(of.edit(ComparisonEdit::Remove(of.spot.clone())));
     }
 }
 
@@ -210,12 +200,12 @@ fn light_ui(ui: &mut Ui, state: &mut ComparePage) {
 }
 
 /// What stands against trusting this zone, before a verdict is given.
-fn zone_warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene) {
-    let detail_mm = scene.zone.telling_detail_mm;
-    let photo = state
-        .quality(scene, WhichCoin::This)
+fn zone_warnings_ui(ui: &mut Ui, row: &mut InView<'_, '_>) {
+    let detail_mm = row.scene.zone.telling_detail_mm;
+    let photo = row
+        .quality(WhichCoin::This)
         .and_then(|quality| quality::warning(quality, detail_mm, None));
-    let radii = scene.others.iter().filter_map(|pane| pane.radius95_mm);
+    let radii = row.scene.others.iter().filter_map(|pane| pane.radius95_mm);
     let radius = radii.reduce(f64::max).filter(|radius| *radius > detail_mm);
     if photo.is_none() && radius.is_none() {
         return;
@@ -232,7 +222,7 @@ fn zone_warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene
             // Its place is kept free first: what follows is cut where the line ends.
             warning.short_ui(ui);
             if ui.link("Improve the alignment").clicked() {
-                page.push(Action::GoToStep(Step::Align));
+                row.page.push(Action::GoToStep(Step::Align));
             }
         }
         if let Some(warning) = photo {
@@ -242,18 +232,18 @@ fn zone_warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene
 }
 
 /// What stands against trusting the two crops, each on a line.
-fn spot_warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene, of: &SpotSubject) {
-    alignments_warning_ui(ui, page, state, scene, of);
+fn spot_warnings_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &SpotSubject) {
+    alignments_warning_ui(ui, row, of);
     let mut warnings = Vec::new();
     for (coin, whose) in [
         (WhichCoin::This, "your coin"),
         (WhichCoin::Other, "the other coin"),
     ] {
-        let quality = state.quality(scene, coin);
-        let detail_mm = scene.zone.telling_detail_mm;
+        let quality = row.quality(coin);
+        let detail_mm = row.scene.zone.telling_detail_mm;
         warnings.extend(quality.and_then(|quality| quality::warning(quality, detail_mm, Some(whose))));
     }
-    if let Some(similarity) = quality::light_similarity(state, scene).filter(|s| *s < LIGHT_ALIKE_FROM) {
+    if let Some(similarity) = row.light_similarity().filter(|s| *s < LIGHT_ALIKE_FROM) {
         warnings.push(Warning {
             short: "The light falls otherwise on the two coins".to_owned(),
             full: format!(
@@ -277,18 +267,15 @@ fn spot_warnings_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage, scene
 }
 
 /// That the two alignments leave more open than the telling detail, and the way to the less certain one.
-fn alignments_warning_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    scene: &Scene,
-    of: &SpotSubject,
-) {
-    let centre = state.frame.map_or(scene.zone.centre_mm, |frame| frame.centre);
-    let radius = scene.radius95_mm(0, centre);
+fn alignments_warning_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &SpotSubject) {
+    let centre = row
+        .state
+        .frame
+        .map_or(row.scene.zone.centre_mm, |frame| frame.centre);
+    let radius = row.scene.radius95_mm(0, centre);
     let Some((radius, (coin, other))) = radius
-        .filter(|radius| *radius > scene.zone.telling_detail_mm)
-        .zip(scene.pair(0))
+        .filter(|radius| *radius > row.scene.zone.telling_detail_mm)
+        .zip(row.scene.pair(0))
     else {
         return;
     };
@@ -302,10 +289,10 @@ fn alignments_warning_ui(
         if alone(coin) < alone(other) {
             ui.label("The other coin\u{2019}s is the less certain.");
             if ui.link("Open it to improve it").clicked() {
-                page.push(Action::OpenSpecimen(Some(of.folder.clone())));
+                row.page.push(Action::OpenSpecimen(Some(of.folder.clone())));
             }
         } else if ui.link("Improve this coin\u{2019}s alignment").clicked() {
-            page.push(Action::GoToStep(Step::Align));
+            row.page.push(Action::GoToStep(Step::Align));
         }
     });
 }

@@ -7,9 +7,8 @@ use super::cells::{self, Density};
 use super::laid;
 use super::measure;
 use super::missing::{Missing, missing_ui};
-use super::scene::{FeatureSubject, Scene, Subject, View};
+use super::scene::{FeatureSubject, InView, Subject, View};
 use super::verdicts::state_controls_ui;
-use crate::app::model::page::Page;
 use crate::app::pages::compare::{Beside, ComparePage};
 use crate::app::widgets::canvas::DIFFERENCE_RANGE;
 use crate::app::widgets::theme::palette;
@@ -156,37 +155,31 @@ const DIALS_HEIGHT: f32 = 30.0;
 
 /// Draws an instrument for your coin and the pane in focus, a feature's states beside it; returns the place on the side
 /// that was clicked.
-pub fn instrument_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &mut ComparePage,
-    scene: &Scene,
-    area: Rect,
-) -> Option<SidePoint> {
-    let other = state.focused(scene);
-    let pane = scene.others.get(other)?;
-    let (beside, name) = match &scene.subject {
+pub fn instrument_ui(ui: &mut Ui, row: &mut InView<'_, '_>, area: Rect) -> Option<SidePoint> {
+    let other = row.focused();
+    let pane = row.scene.others.get(other)?;
+    let (beside, name) = match &row.scene.subject {
         Subject::Feature(of) => (STATES_WIDTH + 12.0, format!("state {}", of.states[other].number)),
         Subject::Spot(_) => (0.0, "the other coin".to_owned()),
     };
     let ppp = ui.pixels_per_point();
     let left = Rect::from_min_max(area.min, area.max - Vec2::new(beside, DIALS_HEIGHT)).round_to_pixels(ppp);
-    let crop = laid::on_screen(state, &scene.zone, left, ppp);
-    state.frame = Some(crop.frame);
-    let name = format!("{} of your coin and {name}", state.look.words());
+    let crop = laid::on_screen(row.state, &row.scene.zone, left, ppp);
+    row.state.frame = Some(crop.frame);
+    let name = format!("{} of your coin and {name}", row.state.look.words());
     let mut response = cells::crop_response(ui, &crop, &name);
     let mut clicked = None;
-    if let Some((coin, seen)) = scene.pair(other) {
-        response = laid::laid_ui(ui, page, state, &crop, (coin, seen, pane), response);
-        let radii = scene.shown_radii95_mm(state.pointer, &crop.frame);
-        cells::overlays(ui, state, &scene.zone, &crop, radii[other]);
-        laid::labels_ui(ui, state, &crop, &pane.title);
-        if let Subject::Spot(_) = scene.subject {
-            measure::kept(&ui.painter_at(crop.rect), page, scene, WhichCoin::This, &crop);
+    if let Some((coin, seen)) = row.scene.pair(other) {
+        response = laid::laid_ui(ui, row.page, row.state, &crop, (coin, seen, pane), response);
+        let radii = row.shown_radii95_mm(&crop.frame);
+        cells::overlays(ui, row.state, &row.scene.zone, &crop, radii[other]);
+        laid::labels_ui(ui, row.state, &crop, &pane.title);
+        if let Subject::Spot(_) = row.scene.subject {
+            measure::kept(&ui.painter_at(crop.rect), row, WhichCoin::This, &crop);
         }
-        clicked = cells::link_views(ui, state, &scene.zone, &[(response, crop)]);
+        clicked = cells::link_views(ui, row.state, &row.scene.zone, &[(response, crop)]);
     } else {
-        not_laid_ui(ui, page, scene, &pane.view, crop.rect);
+        not_laid_ui(ui, row, &pane.view, crop.rect);
     }
     let stroke = Stroke::new(1.0, palette(ui).line);
     ui.painter()
@@ -198,26 +191,26 @@ pub fn instrument_ui(
             .max_rect(dials)
             .layout(egui::Layout::left_to_right(egui::Align::Center)),
     );
-    dial_ui(&mut dials_ui, state);
-    if let Subject::Feature(of) = &scene.subject {
+    dial_ui(&mut dials_ui, row.state);
+    if let Subject::Feature(of) = &row.scene.subject {
         let right = Rect::from_min_max(egui::pos2(crop.rect.right() + 12.0, area.top()), area.max);
         let mut right_ui = ui.new_child(UiBuilder::new().max_rect(right));
-        states_ui(&mut right_ui, page, state, scene, of);
+        states_ui(&mut right_ui, row, of);
     }
     clicked.map(|(_, place)| place)
 }
 
 /// Why the two cannot be laid over each other: your coin first.
-fn not_laid_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene, other: &View, rect: Rect) {
-    match (&scene.coin.view, other) {
-        (View::Missing(missing), _) | (_, View::Missing(missing)) => missing_ui(ui, page, rect, missing),
+fn not_laid_ui(ui: &mut Ui, row: &mut InView<'_, '_>, other: &View, rect: Rect) {
+    match (&row.scene.coin.view, other) {
+        (View::Missing(missing), _) | (_, View::Missing(missing)) => missing_ui(ui, row.page, rect, missing),
         _ => {
             let missing = Missing {
                 sentence: "This state is known in words only: there is no plate to lay over the coin."
                     .to_owned(),
                 ..Missing::default()
             };
-            missing_ui(ui, page, rect, &missing);
+            missing_ui(ui, row.page, rect, &missing);
         }
     }
 }
@@ -283,13 +276,13 @@ fn legend(ui: &mut Ui) {
     ui.image((texture.id(), Vec2::new(SIZE[0] as f32, SIZE[1] as f32)));
 }
 
-fn states_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene, of: &FeatureSubject) {
+fn states_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &FeatureSubject) {
     ScrollArea::vertical()
         .id_salt("states beside the instrument")
         .auto_shrink([false, false])
         .show(ui, |ui| {
             for (index, cell) in of.states.iter().enumerate() {
-                let focused = index == state.focus;
+                let focused = index == row.state.focus;
                 let text = format!("{}  {}", cell.number, cell.words);
                 let text = RichText::new(text);
                 let text = if focused { text.strong() } else { text };
@@ -297,10 +290,10 @@ fn states_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &
                     .add(egui::Button::selectable(focused, text).wrap())
                     .accessible_name(format!("Compare with state {}: {}", cell.number, cell.words));
                 if response.clicked() {
-                    state.focus = index;
+                    row.state.focus = index;
                 }
                 ui.push_id(("controls", index), |ui| {
-                    state_controls_ui(ui, page, state, scene, of, index, Density::Column);
+                    state_controls_ui(ui, row, of, index, Density::Column);
                 });
                 ui.add_space(6.0);
                 ui.separator();

@@ -6,10 +6,9 @@ use super::ComparePage;
 use super::header::step;
 use super::instruments::Look;
 use super::measure::Measuring;
-use super::scene::{FeatureSubject, Scene, SpotSubject, Subject};
+use super::scene::{FeatureSubject, InView, SpotSubject, Subject};
 use super::zoom::ZoneView;
 use super::{findings, verdicts};
-use crate::app::model::page::Page;
 use crate::specimen::{Difference, Found, MeasureKind, Ruling};
 
 const NUMBERS: [Key; 9] = [
@@ -38,25 +37,25 @@ fn shifted(ui: &Ui, key: Key) -> bool {
 }
 
 /// Takes the keys, unless text is being typed.
-pub fn keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
+pub fn keys(ui: &Ui, row: &mut InView<'_, '_>) {
     if ui.ctx().text_edit_focused() {
         return;
     }
-    view_keys(ui, state);
+    view_keys(ui, row.state);
     // Arrows move the keyboard's focus once a control has it.
     let free = ui.memory(|m| m.focused()).is_none();
     if pressed(ui, Key::N) || pressed(ui, Key::PageDown) || (free && pressed(ui, Key::ArrowDown)) {
-        step(page, state, scene, 1);
+        step(row, 1);
     }
     if pressed(ui, Key::P) || pressed(ui, Key::PageUp) || (free && pressed(ui, Key::ArrowUp)) {
-        step(page, state, scene, -1);
+        step(row, -1);
     }
-    match &scene.subject {
+    match &row.scene.subject {
         Subject::Feature(of) => {
-            focus_keys(ui, state, of, free);
-            verdict_keys(ui, page, state, scene, of);
+            focus_keys(ui, row.state, of, free);
+            verdict_keys(ui, row, of);
         }
-        Subject::Spot(of) => finding_keys(ui, page, state, scene, of),
+        Subject::Spot(of) => finding_keys(ui, row, of),
     }
 }
 
@@ -76,46 +75,43 @@ fn focus_keys(ui: &Ui, state: &mut ComparePage, of: &FeatureSubject, free: bool)
 }
 
 /// The keys that judge the state in focus.
-fn verdict_keys(ui: &Ui, page: &mut Page<'_>, state: &ComparePage, scene: &Scene, of: &FeatureSubject) {
-    let give = |page: &mut Page<'_>, states: &[usize], ruling| {
-        page.push(verdicts::giving(state, scene, of, states, ruling));
-    };
-    let usual = Ruling::CannotTell(state.usual_reason(scene));
+fn verdict_keys(ui: &Ui, row: &mut InView<'_, '_>, of: &FeatureSubject) {
+    let usual = Ruling::CannotTell(row.usual_reason());
     if shifted(ui, Key::C) {
         let all: Vec<usize> = (0..of.states.len()).collect();
-        give(page, &all, usual);
+        verdicts::give(row, of, &all, usual);
     }
-    let index = state.focused(scene);
+    let index = row.focused();
     let Some(cell) = of.states.get(index) else {
         return;
     };
     let given = cell.verdict.as_ref().map(|v| v.ruling);
     if pressed(ui, Key::A) {
-        give(page, &[index], Ruling::Agrees);
+        verdicts::give(row, of, &[index], Ruling::Agrees);
     }
     if pressed(ui, Key::D) {
-        give(page, &[index], Ruling::Differs);
+        verdicts::give(row, of, &[index], Ruling::Differs);
     }
     if pressed(ui, Key::C) {
         let ruling = match given {
             Some(Ruling::CannotTell(why)) => Ruling::CannotTell(why.next()),
             _ => usual,
         };
-        give(page, &[index], ruling);
+        verdicts::give(row, of, &[index], ruling);
     }
     if pressed(ui, Key::X) && given.is_some() {
-        page.push(verdicts::taking_back(scene, of, index));
+        verdicts::take_back(row, of, index);
     }
     if pressed(ui, Key::O) && given == Some(Ruling::Agrees) {
         let others = verdicts::others_not_judged(of, index);
         if !others.is_empty() {
-            give(page, &others, Ruling::Differs);
+            verdicts::give(row, of, &others, Ruling::Differs);
         }
     }
 }
 
 /// The keys that say what both coins show at the spot.
-fn finding_keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene, of: &SpotSubject) {
+fn finding_keys(ui: &Ui, row: &mut InView<'_, '_>, of: &SpotSubject) {
     let now = of.finding().and_then(|f| f.found);
     let mut said = None;
     if pressed(ui, Key::A) {
@@ -130,17 +126,17 @@ fn finding_keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &S
     if pressed(ui, Key::C) {
         said = Some(Found::CannotTell(match now {
             Some(Found::CannotTell(why)) => why.next(),
-            _ => state.usual_reason(scene),
+            _ => row.usual_reason(),
         }));
     }
     if let Some(found) = said {
-        page.push(findings::giving(state, scene, of, found));
+        findings::find(row, of, found);
     }
     if pressed(ui, Key::X) && now.is_some() {
-        page.push(findings::taking_back(scene, of));
+        findings::take_back(row, of);
     }
     if pressed(ui, Key::K) {
-        findings::keep_place(page, state, of, scene.side);
+        findings::keep_place(row.page, row.state, of);
     }
 }
 

@@ -92,7 +92,7 @@ fn features_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standi
 }
 
 fn spots_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, of: &SpotSubject) {
-    let side = page.bench.side;
+    let side = of.side;
     picker::chosen_ui(ui, page, &of.named.title, &of.folder);
     ui.separator();
     let found = |spot: &Spot| of.finding_at(spot).and_then(|f| f.found);
@@ -106,7 +106,7 @@ fn spots_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, of: &Spot
     let hover = "Keeps what the crops show now as a spot of your own: cracks and clash marks lie outside the \
                  set\u{2019}s zones. Pan and zoom there first.";
     if ui.add(button).on_hover_text(hover).clicked() {
-        keep_place(page, state, of, side);
+        keep_place(page, state, of);
     }
     ui.add_space(2.0);
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {

@@ -5,9 +5,7 @@ use egui::{Align2, Color32, Painter, RichText, Stroke, Ui, Vec2};
 use super::marks::{Mark, down};
 use super::model::{StateCell, stated_words};
 use super::overlay::{self, CropOnScreen};
-use super::scene::{Scene, Subject};
-use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use super::scene::{InView, Scene, Subject};
 use crate::app::pages::compare::{Beside, ComparePage};
 use crate::crop::Measured;
 use crate::flow::{FITS_WITHIN_SIGMAS, measured_points, sigmas_from_stated};
@@ -119,14 +117,8 @@ fn with_article(kind: MeasureKind) -> &'static str {
 }
 
 /// Takes a click on one of two coins' crops, where a measurement is being taken; plates count as your coin.
-pub fn point_placed(
-    page: &mut Page<'_>,
-    state: &mut ComparePage,
-    scene: &Scene,
-    on: WhichCoin,
-    place: SidePoint,
-) {
-    let Some(measuring) = &mut state.measuring else {
+pub fn point_placed(row: &mut InView<'_, '_>, on: WhichCoin, place: SidePoint) {
+    let Some(measuring) = &mut row.state.measuring else {
         return;
     };
     if measuring.points.is_empty() {
@@ -136,29 +128,30 @@ pub fn point_placed(
     if measuring.points.len() < points_needed(measuring.kind) {
         return;
     }
-    if let Some(done) = state.measuring.take() {
-        page.push(Action::edit(keeping(page, scene, done)));
+    if let Some(done) = row.state.measuring.take() {
+        row.edit(keeping(row, done));
     }
 }
 
 /// The change that keeps a measurement.
-fn keeping(page: &Page<'_>, scene: &Scene, done: Measuring) -> Edit {
+fn keeping(row: &InView<'_, '_>, done: Measuring) -> Edit {
     let Measuring {
         kind,
         on,
         points: points_mm,
     } = done;
-    match &scene.subject {
+    match &row.scene.subject {
         Subject::Feature(of) => Edit::Measure(Measurement {
-            side: scene.side,
+            side: row.scene.side,
             feature: of.feature.id.clone(),
             kind,
             points_mm,
             note: String::new(),
         }),
         Subject::Spot(of) => {
-            let diameter_mm = page.bench.set.measures.diameter_mm;
-            let value = scene
+            let diameter_mm = row.page.bench.set.measures.diameter_mm;
+            let value = row
+                .scene
                 .alignment_of(on)
                 .and_then(|alignment| measured_points(diameter_mm, alignment, kind, &points_mm));
             let measurement = PairMeasurement {
@@ -168,7 +161,7 @@ fn keeping(page: &Page<'_>, scene: &Scene, done: Measuring) -> Edit {
                 points_mm,
                 half_width_95: value.map(|value| value.half_width_95()),
             };
-            of.edit(scene.side, ComparisonEdit::Measure(measurement))
+            of.edit(ComparisonEdit::Measure(measurement))
         }
     }
 }
@@ -214,17 +207,17 @@ fn kept_on<'a>(record: &'a SpecimenRecord, scene: &'a Scene) -> Vec<Kept<'a>> {
 
 /// Draws the measurements kept on the row, against the states' own values: as many on a line as it holds, since every
 /// line takes from the crops.
-pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
-    if !scene.can_measure() {
+pub fn measurements_ui(ui: &mut Ui, row: &mut InView<'_, '_>) {
+    if !row.scene.can_measure() {
         return;
     }
-    let diameter_mm = page.bench.set.measures.diameter_mm;
-    let lines: Vec<_> = kept_on(page.bench.record(), scene)
+    let diameter_mm = row.page.bench.set.measures.diameter_mm;
+    let lines: Vec<_> = kept_on(row.page.bench.record(), row.scene)
         .iter()
         .enumerate()
         .filter_map(|(n, m)| {
-            let value = measured_points(diameter_mm, scene.alignment_of(m.on)?, m.kind, m.points_mm)?;
-            let (on, fits) = match &scene.subject {
+            let value = measured_points(diameter_mm, row.scene.alignment_of(m.on)?, m.kind, m.points_mm)?;
+            let (on, fits) = match &row.scene.subject {
                 Subject::Feature(of) => (String::new(), fits(&of.states, m.kind, &value)),
                 Subject::Spot(_) => (format!(" on {}", m.on.words()), Vec::new()),
             };
@@ -249,10 +242,10 @@ pub fn measurements_ui(ui: &mut Ui, page: &mut Page<'_>, scene: &Scene) {
                 .small_button("Remove")
                 .accessible_name(format!("Remove {words}"));
             if remove.clicked() {
-                page.push(Action::edit(match &scene.subject {
+                row.edit(match &row.scene.subject {
                     Subject::Feature(_) => Edit::RemoveMeasurement(index),
-                    Subject::Spot(of) => of.edit(scene.side, ComparisonEdit::RemoveMeasurement(index)),
-                }));
+                    Subject::Spot(of) => of.edit(ComparisonEdit::RemoveMeasurement(index)),
+                });
             }
             ui.add_space(10.0);
         }
@@ -345,8 +338,8 @@ pub fn pending(painter: &Painter, state: &ComparePage, crop: &CropOnScreen) {
 }
 
 /// Draws the measurements kept on the row over the coin that they were taken on.
-pub fn kept(painter: &Painter, page: &Page<'_>, scene: &Scene, on: WhichCoin, crop: &CropOnScreen) {
-    for (n, m) in kept_on(page.bench.record(), scene).iter().enumerate() {
+pub fn kept(painter: &Painter, row: &InView<'_, '_>, on: WhichCoin, crop: &CropOnScreen) {
+    for (n, m) in kept_on(row.page.bench.record(), row.scene).iter().enumerate() {
         if m.on != on {
             continue;
         }

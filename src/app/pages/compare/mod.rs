@@ -42,7 +42,7 @@ use crate::reference::{FeatureId, Side, Sides};
 use crate::specimen::{Spot, WhichCoin};
 use findings::FindingsLayout;
 use instruments::Look;
-use scene::{Scene, Subject};
+use scene::{InView, Scene, Subject};
 use zoom::ZoneView;
 
 /// What stands beside the coin.
@@ -255,9 +255,7 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
             foot("compare-standing", ui).show(ui, |ui| strip::strip_ui(ui, page, &derived.standing));
         }
         (Beside::OtherCoin, Some(Subject::Spot(of))) => {
-            let side = page.bench.side;
-            foot("compare-conclusion", ui)
-                .show(ui, |ui| conclusion::conclusion_ui(ui, page, state, of, side));
+            foot("compare-conclusion", ui).show(ui, |ui| conclusion::conclusion_ui(ui, page, state, of));
         }
         (Beside::OtherCoin, _) => {}
     }
@@ -271,7 +269,10 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
     CentralPanel::default()
         .frame(Frame::central_panel(ui.style()).inner_margin(Margin::symmetric(10, 8)))
         .show(ui, |ui| match content {
-            Content::Row(scene) => row_ui(ui, page, state, &scene),
+            Content::Row(scene) => {
+                let scene = &*scene;
+                row_ui(ui, InView { page, state, scene });
+            }
             Content::Facts => facts::facts_ui(ui, page, state),
             Content::Picker => picker::picker_ui(ui, page),
             Content::Opening(name) => picker::opening_ui(ui, page, &name),
@@ -303,10 +304,11 @@ fn page_keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage) {
 }
 
 /// Draws a row: what is asked, its panes beside or over each other, and for two coins what was found under them.
-fn row_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Scene) {
-    keys::keys(ui, page, state, scene);
-    header::header_ui(ui, page, state, scene);
-    measure::measurements_ui(ui, page, scene);
+fn row_ui(ui: &mut Ui, mut row: InView<'_, '_>) {
+    let (scene, row) = (row.scene, &mut row);
+    keys::keys(ui, row);
+    header::header_ui(ui, row);
+    measure::measurements_ui(ui, row);
     let area = ui.available_rect_before_wrap();
     ui.advance_cursor_after_rect(area);
     let (above, below) = match scene.subject {
@@ -318,21 +320,21 @@ fn row_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, scene: &Sce
             (above, Some(below))
         }
     };
-    let clicked = if state.look == Look::SideBySide {
-        cells::side_by_side_ui(ui, page, state, scene, above)
+    let clicked = if row.state.look == Look::SideBySide {
+        cells::side_by_side_ui(ui, row, above)
     } else {
-        instruments::instrument_ui(ui, page, state, scene, above).map(|place| (0, place))
+        instruments::instrument_ui(ui, row, above).map(|place| (0, place))
     };
     if let Some((pane, place)) = clicked {
         let on = match scene.subject {
             Subject::Spot(_) if pane > 0 => WhichCoin::Other,
             _ => WhichCoin::This,
         };
-        measure::point_placed(page, state, scene, on, place);
+        measure::point_placed(row, on, place);
     }
     if let (Subject::Spot(of), Some(below)) = (&scene.subject, below) {
         let mut below_ui = ui.new_child(UiBuilder::new().max_rect(below));
-        findings::findings_ui(&mut below_ui, page, state, scene, of);
+        findings::findings_ui(&mut below_ui, row, of);
     }
 }
 

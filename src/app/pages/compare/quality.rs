@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::ComparePage;
-use super::scene::{Scene, Subject};
+use super::scene::{InView, Scene, Subject};
 use super::warning::Warning;
 use crate::app::model::action::Action;
 use crate::app::model::bench::{Derived, index};
@@ -95,22 +95,30 @@ impl ComparePage {
     pub fn quality_at(&self, side: Side, zone: &ZoneId) -> Option<&ZoneQuality> {
         self.judged[side].zone(zone)
     }
+}
 
-    /// What a coin's photo gives at the row in view.
-    pub(super) fn quality(&self, scene: &Scene, coin: WhichCoin) -> Option<&ZoneQuality> {
-        let what = match scene.subject {
+impl InView<'_, '_> {
+    /// What a coin's photo gives at the row.
+    pub fn quality(&self, coin: WhichCoin) -> Option<&ZoneQuality> {
+        let what = match self.scene.subject {
             Subject::Feature(_) if coin == WhichCoin::Other => return None,
-            Subject::Feature(_) => Judging::Side(scene.side),
+            Subject::Feature(_) => Judging::Side(self.scene.side),
             Subject::Spot(_) => Judging::Spot(coin),
         };
-        self.judged(what).zone(&scene.zone.id)
+        self.state.judged(what).zone(&self.scene.zone.id)
+    }
+
+    /// How alike the light falls on the two coins, where it is known.
+    pub fn light_similarity(&self) -> Option<f64> {
+        let (coin, other) = self.scene.pair(0)?;
+        let light = &self.state.light;
+        let is_known = light.is_of(&[coin.clone(), other.clone()]);
+        is_known.then_some(light.similarity)?
     }
 
     /// The reason offered first for not telling: what the worse of the photos suggests, else wear.
-    pub(super) fn usual_reason(&self, scene: &Scene) -> CannotTell {
-        let qualities = WhichCoin::BOTH
-            .into_iter()
-            .filter_map(|coin| self.quality(scene, coin));
+    pub fn usual_reason(&self) -> CannotTell {
+        let qualities = WhichCoin::BOTH.into_iter().filter_map(|coin| self.quality(coin));
         suggested_reason(qualities.max_by_key(|quality| quality.can_judge))
     }
 }
@@ -214,18 +222,8 @@ fn judge_light(page: &mut Page<'_>, state: &mut ComparePage, coins: [Seen; 2]) {
     }));
 }
 
-/// How alike the light falls on the two coins in view, where it is known.
-pub fn light_similarity(state: &ComparePage, scene: &Scene) -> Option<f64> {
-    let (coin, other) = scene.pair(0)?;
-    let light = &state.light;
-    light
-        .is_of(&[coin.clone(), other.clone()])
-        .then_some(light.similarity)?
-}
-
 /// The reason that the photo itself gives for not telling.
-#[must_use]
-pub fn suggested_reason(quality: Option<&ZoneQuality>) -> CannotTell {
+fn suggested_reason(quality: Option<&ZoneQuality>) -> CannotTell {
     let worst = quality
         .filter(|q| q.can_judge != CanJudge::Enough)
         .and_then(|q| q.shortcomings.first());

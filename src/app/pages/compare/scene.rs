@@ -9,6 +9,7 @@ use super::missing::{Missing, Remedy};
 use super::model::{StateCell, state_cells, zone_of};
 use super::spots;
 use crate::align::{Alignment, combine};
+use crate::app::model::action::Action;
 use crate::app::model::bench::{Derived, PictureSlot, index};
 use crate::app::model::comparing::Seen;
 use crate::app::model::other_coin::OtherCoin;
@@ -57,6 +58,46 @@ impl Pane {
     }
 }
 
+/// A row while it is drawn: with the page's state, and what it may ask for.
+pub struct InView<'a, 'p> {
+    /// Where it asks.
+    pub page: &'a mut Page<'p>,
+    /// How the page looks.
+    pub state: &'a mut ComparePage,
+    /// What is shown.
+    pub scene: &'a Scene,
+}
+
+impl InView<'_, '_> {
+    /// Asks for a change of the record as a step of undo.
+    pub fn edit(&mut self, edit: Edit) {
+        self.page.push(Action::edit(edit));
+    }
+
+    /// Asks for a change of one of the row's texts, numbered, while it is typed: all of it is one step of undo.
+    pub fn typed(&mut self, text: usize, edit: Edit) {
+        let gesture = Some(self.state.gesture_of(text));
+        self.page.push(Action::Edit { edit, gesture });
+    }
+
+    /// The pane in focus beside your coin.
+    pub fn focused(&self) -> usize {
+        self.state.focused(self.scene)
+    }
+
+    /// The 95 % radii to show in the panes beside the coin, in mm: of a feature for its zone, of a spot, which may be
+    /// the whole side, for the place under the pointer or else in the middle of what is in view.
+    pub fn shown_radii95_mm(&self, frame: &CropFrame) -> Vec<Option<f64>> {
+        match self.scene.subject {
+            Subject::Feature(_) => self.scene.others.iter().map(|pane| pane.radius95_mm).collect(),
+            Subject::Spot(_) => vec![
+                self.scene
+                    .radius95_mm(0, self.state.pointer.unwrap_or(frame.centre)),
+            ],
+        }
+    }
+}
+
 /// A row in view: your coin and what stands beside it, at one part of the side.
 pub struct Scene {
     /// The side.
@@ -83,6 +124,8 @@ pub enum Subject {
 
 /// A feature with its states.
 pub struct FeatureSubject {
+    /// Its side.
+    pub side: Side,
     /// The feature.
     pub feature: Feature,
     /// Its states, as the panes beside the coin.
@@ -91,6 +134,8 @@ pub struct FeatureSubject {
 
 /// A spot of two coins.
 pub struct SpotSubject {
+    /// Its side.
+    pub side: Side,
     /// The spot.
     pub spot: Spot,
     /// All spots of the side.
@@ -156,6 +201,7 @@ impl Scene {
             coin,
             others,
             subject: Subject::Feature(FeatureSubject {
+                side,
                 feature: feature.clone(),
                 states,
             }),
@@ -191,6 +237,7 @@ impl Scene {
             coin: coin_pane(page, derived, side, fine_shift),
             others,
             subject: Subject::Spot(Box::new(SpotSubject {
+                side,
                 own_sha256: record
                     .photo(side)
                     .map_or_else(String::new, |photo| photo.sha256.clone()),
@@ -216,15 +263,6 @@ impl Scene {
         let (coin, other) = self.pair(other)?;
         let [coin, other] = [coin, other].map(|seen| seen.alignment.uncertainty_at(place));
         Some(combine(coin, other).radius95_mm)
-    }
-
-    /// The radii to show in the panes beside the coin: of a feature for its zone, of a spot, which may be the whole side,
-    /// for the place under the pointer or else in the middle of what is in view.
-    pub fn shown_radii95_mm(&self, pointer: Option<SidePoint>, frame: &CropFrame) -> Vec<Option<f64>> {
-        match self.subject {
-            Subject::Feature(_) => self.others.iter().map(|pane| pane.radius95_mm).collect(),
-            Subject::Spot(_) => vec![self.radius95_mm(0, pointer.unwrap_or(frame.centre))],
-        }
     }
 
     /// The alignment of the coin that something was measured on.
@@ -256,22 +294,22 @@ impl Scene {
     pub fn shifting(&self, shift: Option<FineShift>) -> Edit {
         match &self.subject {
             Subject::Feature(_) => Edit::Photo(self.side, PhotoEdit::FineShift(self.zone.id.clone(), shift)),
-            Subject::Spot(of) => of.edit(self.side, ComparisonEdit::FineShift(of.spot.clone(), shift)),
+            Subject::Spot(of) => of.edit(ComparisonEdit::FineShift(of.spot.clone(), shift)),
         }
     }
 }
 
 impl FeatureSubject {
     /// A change of the verdicts on the feature.
-    pub fn edit(&self, side: Side, edit: FeatureEdit) -> Edit {
-        Edit::Feature(side, self.feature.id.clone(), edit)
+    pub fn edit(&self, edit: FeatureEdit) -> Edit {
+        Edit::Feature(self.side, self.feature.id.clone(), edit)
     }
 }
 
 impl SpotSubject {
     /// A change of what is said of the two coins.
-    pub fn edit(&self, side: Side, edit: ComparisonEdit) -> Edit {
-        Edit::Comparison(side, self.named.clone(), edit)
+    pub fn edit(&self, edit: ComparisonEdit) -> Edit {
+        Edit::Comparison(self.side, self.named.clone(), edit)
     }
 }
 

@@ -3,28 +3,23 @@
 
 use egui::{Button, Label, RichText, Ui};
 
-use super::ComparePage;
 use super::cells::Density;
 use super::controls::{VerdictButton, menu_ui, note_ui, same_word};
 use super::marks::Mark;
-use super::scene::{FeatureSubject, Scene};
-use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use super::scene::{FeatureSubject, InView, Scene};
 use crate::specimen::{CannotTell, FeatureEdit, GivenVerdict, Ruling, SeenCrop};
 
 /// Draws them for a state, by its index.
 pub fn state_controls_ui(
     ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &mut ComparePage,
-    scene: &Scene,
+    row: &mut InView<'_, '_>,
     of: &FeatureSubject,
     index: usize,
     density: Density,
 ) {
     ui.spacing_mut().item_spacing.y = 3.0;
     if matches!(density, Density::Full | Density::Column) {
-        about_ui(ui, scene, of, index, density);
+        about_ui(ui, row.scene, of, index, density);
     }
     let given = of.states[index].verdict.is_some();
     let narrow = ui.available_width() < AT_EASE || density == Density::OneLine;
@@ -33,9 +28,9 @@ pub fn state_controls_ui(
         if narrow {
             ui.spacing_mut().button_padding.x = 5.0;
         }
-        rulings_ui(ui, page, state, scene, of, index);
+        rulings_ui(ui, row, of, index);
         if density == Density::OneLine {
-            follow_ui(ui, page, state, scene, of, index);
+            follow_ui(ui, row, of, index);
         }
     });
     if density == Density::OneLine {
@@ -43,9 +38,9 @@ pub fn state_controls_ui(
     }
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        follow_ui(ui, page, state, scene, of, index);
+        follow_ui(ui, row, of, index);
         if given {
-            verdict_note_ui(ui, page, state, scene, of, index);
+            verdict_note_ui(ui, row, of, index);
         }
     });
 }
@@ -54,20 +49,13 @@ pub fn state_controls_ui(
 const AT_EASE: f32 = 275.0;
 
 /// The buttons of the three verdicts.
-fn rulings_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &mut ComparePage,
-    scene: &Scene,
-    of: &FeatureSubject,
-    index: usize,
-) {
+fn rulings_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &FeatureSubject, index: usize) {
     let cell = &of.states[index];
     let given = cell.verdict.as_ref().map(|v| v.ruling);
     for (ruling, word, key) in [
         (Ruling::Agrees, "Agrees", "A"),
         (Ruling::Differs, "Differs", "D"),
-        (Ruling::CannotTell(state.usual_reason(scene)), "Cannot tell", "C"),
+        (Ruling::CannotTell(row.usual_reason()), "Cannot tell", "C"),
     ] {
         let chosen = given.is_some_and(|given| same_word(&given, &ruling));
         let hover = if chosen {
@@ -86,25 +74,18 @@ fn rulings_ui(
             height: 24.0,
         };
         if button.ui(ui, hover) {
-            state.focus = index;
-            page.push(if chosen {
-                taking_back(scene, of, index)
+            row.state.focus = index;
+            if chosen {
+                take_back(row, of, index);
             } else {
-                giving(state, scene, of, &[index], ruling)
-            });
+                give(row, of, &[index], ruling);
+            }
         }
     }
 }
 
 /// What may be added to the verdict given.
-fn follow_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    scene: &Scene,
-    of: &FeatureSubject,
-    index: usize,
-) {
+fn follow_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &FeatureSubject, index: usize) {
     let cell = &of.states[index];
     match cell.verdict.as_ref().map(|v| v.ruling) {
         Some(Ruling::CannotTell(why)) => {
@@ -114,10 +95,10 @@ fn follow_ui(
                 .accessible_name(format!("Reason: {}", cell.words))
                 .on_hover_text("Why it cannot be told. Key C steps through the reasons.");
             if let Some(why) = menu.inner {
-                page.push(giving(state, scene, of, &[index], Ruling::CannotTell(why)));
+                give(row, of, &[index], Ruling::CannotTell(why));
             }
         }
-        Some(Ruling::Agrees) => others_ui(ui, page, state, scene, of, index),
+        Some(Ruling::Agrees) => others_ui(ui, row, of, index),
         Some(Ruling::Differs) | None => {}
     }
 }
@@ -142,14 +123,7 @@ fn about_ui(ui: &mut Ui, scene: &Scene, of: &FeatureSubject, index: usize, densi
     });
 }
 
-fn others_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    scene: &Scene,
-    of: &FeatureSubject,
-    index: usize,
-) {
+fn others_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &FeatureSubject, index: usize) {
     let others = others_not_judged(of, index);
     let text = match others.len() {
         0 => return,
@@ -160,28 +134,18 @@ fn others_ui(
         "Gives \u{201c}differs\u{201d} to every state not judged yet, as one step of undo. Key O.",
     );
     if response.clicked() {
-        page.push(giving(state, scene, of, &others, Ruling::Differs));
+        give(row, of, &others, Ruling::Differs);
     }
 }
 
 /// The field for the verdict’s note, as wide as what is left of the line.
-pub fn verdict_note_ui(
-    ui: &mut Ui,
-    page: &mut Page<'_>,
-    state: &ComparePage,
-    scene: &Scene,
-    of: &FeatureSubject,
-    index: usize,
-) {
+pub fn verdict_note_ui(ui: &mut Ui, row: &mut InView<'_, '_>, of: &FeatureSubject, index: usize) {
     let cell = &of.states[index];
     let note = cell.verdict.as_ref().map_or("", |v| v.note.as_str());
     let width = ui.available_width() - 2.0;
     if let Some(note) = note_ui(ui, note, "note", format!("Note: {}", cell.words), width) {
         let edit = FeatureEdit::Note(cell.view.state.clone(), note);
-        page.push(Action::Edit {
-            edit: of.edit(scene.side, edit),
-            gesture: Some(state.gesture_of(cell.number)),
-        });
+        row.typed(cell.number, of.edit(edit));
     }
 }
 
@@ -192,38 +156,32 @@ pub fn others_not_judged(of: &FeatureSubject, but: usize) -> Vec<usize> {
         .collect()
 }
 
-/// The action that gives a verdict on some states at once, by their indices.
-pub fn giving(
-    state: &ComparePage,
-    scene: &Scene,
-    of: &FeatureSubject,
-    states: &[usize],
-    ruling: Ruling,
-) -> Action {
+/// Gives a verdict on some states at once, by their indices.
+pub fn give(row: &mut InView<'_, '_>, of: &FeatureSubject, states: &[usize], ruling: Ruling) {
     let given = states.iter().map(|index| GivenVerdict {
         state: of.states[*index].view.state.clone(),
         ruling,
-        seen: seen(state, scene, of, *index),
+        seen: seen(row, of, *index),
     });
-    Action::edit(of.edit(scene.side, FeatureEdit::Give(given.collect())))
+    row.edit(of.edit(FeatureEdit::Give(given.collect())));
 }
 
-/// The action that takes the verdict on a state back.
-pub fn taking_back(scene: &Scene, of: &FeatureSubject, index: usize) -> Action {
+/// Takes the verdict on a state back.
+pub fn take_back(row: &mut InView<'_, '_>, of: &FeatureSubject, index: usize) {
     let state = of.states[index].view.state.clone();
-    Action::edit(of.edit(scene.side, FeatureEdit::TakeBack(state)))
+    row.edit(of.edit(FeatureEdit::TakeBack(state)));
 }
 
 /// The crop on the screen, to keep with a verdict.
-fn seen(state: &ComparePage, scene: &Scene, of: &FeatureSubject, index: usize) -> Option<SeenCrop> {
-    let (coin, frame) = (scene.coin.seen()?, state.frame?);
+fn seen(row: &InView<'_, '_>, of: &FeatureSubject, index: usize) -> Option<SeenCrop> {
+    let (coin, frame) = (row.scene.coin.seen()?, row.state.frame?);
     Some(SeenCrop {
         plate: of.states[index].view.plate.clone(),
         photo_from_side: coin.rows(),
         centre_mm: frame.centre,
         size_mm: frame.size_mm(),
         px_per_mm: frame.px_per_mm,
-        uncertainty_mm: scene.others[index].radius95_mm.unwrap_or(f64::NAN),
-        light_evened: f64::from(state.light_evened),
+        uncertainty_mm: row.scene.others[index].radius95_mm.unwrap_or(f64::NAN),
+        light_evened: f64::from(row.state.light_evened),
     })
 }
