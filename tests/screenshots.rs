@@ -7,7 +7,7 @@
 use std::path::{Path, PathBuf};
 
 use dietell::app::model::action::Action;
-use dietell::app::model::bench::{Step, index};
+use dietell::app::model::bench::Step;
 use dietell::app::pages::workshop::Section;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
@@ -195,7 +195,7 @@ fn align() {
         }
         harness.state_mut().pages.align.select(Side::Obverse, Some(third));
         harness.run();
-        if let (Some(at), Some(sight)) = (at, harness.state().pages.align.seen[index(Side::Obverse)]) {
+        if let (Some(at), Some(sight)) = (at, harness.state().pages.align.seen[Side::Obverse]) {
             harness.hover_at(sight.position(at));
         }
         harness.run();

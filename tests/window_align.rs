@@ -12,7 +12,6 @@ use std::rc::Rc;
 
 use dietell::align::Rim;
 use dietell::app::model::action::Action;
-use dietell::app::model::bench::index;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Screen, Setup, Window};
 use dietell::geometry::{PicturePoint, PictureVector, SidePoint};
@@ -87,7 +86,7 @@ fn photo<'a>(harness: &'a Harness<'_, Window>) -> &'a SidePhoto {
 
 /// Where a photo point is on the screen.
 fn on_screen(harness: &Harness<'_, Window>, point: PicturePoint) -> Pos2 {
-    harness.state().pages.align.seen[index(Side::Obverse)]
+    harness.state().pages.align.seen[Side::Obverse]
         .unwrap()
         .position(point)
 }
@@ -236,7 +235,7 @@ fn the_wheel_zooms_at_the_pointer_and_a_drag_beside_the_marks_pans() {
         modifiers: Modifiers::NONE,
     });
     harness.run();
-    let zoomed = harness.state().pages.align.seen[0].unwrap();
+    let zoomed = harness.state().pages.align.seen.obverse.unwrap();
     assert!(
         (zoomed.position(under) - at).length() < 0.5,
         "the point under the pointer stays"

@@ -393,7 +393,7 @@ fn on_the_bench(timed: &mut Timed, home: &Path, folder: &Path) {
     timed.report("the bench opens");
     for n in 0..coinage::DIES {
         let die = open.set.obverse.dies[n].id.clone();
-        timed.window.pages.align.plates[0] = Some((die, 0));
+        timed.window.pages.align.plates.obverse = Some((die, 0));
         for _ in 0..12 {
             timed.frame(Vec::new());
         }
@@ -439,7 +439,7 @@ fn drag_a_landmark(timed: &mut Timed) {
         Some((name.clone(), *point))
     };
     let (_, before) = first(&timed.window).expect("landmarks were placed");
-    let seen = timed.window.pages.align.seen[0].expect("the photo is shown");
+    let seen = timed.window.pages.align.seen.obverse.expect("the photo is shown");
     let start = seen.position(before);
     timed.pointer = start;
     timed.frame(Vec::new());

@@ -1,6 +1,5 @@
 //! From nothing to an attributed coin.
 
-use dietell::app::model::bench::index;
 use dietell::app::pages::workshop::Section;
 use dietell::evidence::Outcome;
 use dietell::geometry::{SidePoint, SideVector};
@@ -201,7 +200,7 @@ fn attribute(user: &mut User, names: &[String]) {
     user.click("Begin");
 
     for (_, point) in &some_landmarks(&shot, names.len()) {
-        let sight = user.harness.state().pages.align.seen[index(Side::Obverse)].unwrap();
+        let sight = user.harness.state().pages.align.seen[Side::Obverse].unwrap();
         user.tap(sight.position(*point));
     }
     let bench = user.harness.state_mut().bench.as_mut().unwrap();

@@ -24,7 +24,7 @@ impl Window {
                 .done("Place two landmarks first: snapping must know how the coin lies.");
             return;
         };
-        let plate = self.pages.align.plates[index(side)].clone();
+        let plate = self.pages.align.plates[side].clone();
         let plate = plate.map(|(die, n)| self.plates.get(&(side, die, n)));
         let Some((plate, plate_alignment)) =
             plate.and_then(|view| Some((view.slot.picture()?.clone(), view.alignment?)))

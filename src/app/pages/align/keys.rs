@@ -5,7 +5,6 @@ use egui::{Key, Modifiers};
 use super::place;
 use super::state::AlignPage;
 use crate::app::model::action::Action;
-use crate::app::model::bench::index;
 use crate::app::model::page::Page;
 use crate::app::model::snapping::Snapping;
 use crate::app::widgets::camera::Camera;
@@ -28,8 +27,7 @@ pub fn keys(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     }
     let side = page.bench.side;
     // The keys mean directions on the screen, whichever way the view is turned.
-    let i = index(side);
-    let turn = state.photo_views[i].turn_deg();
+    let turn = state.photo_views[side].turn_deg();
     let (sin, cos) = turn.to_radians().sin_cos();
     for nudge in nudges(ui) {
         let (x, y) = (nudge.right * NUDGE_PX, nudge.down * NUDGE_PX);
@@ -50,13 +48,13 @@ pub fn keys(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         state.rim = state.rim.other();
     }
     if key(Key::F) {
-        state.photo_views[i].fit();
+        state.photo_views[side].fit();
     }
     for (number, zoom) in [(Key::Num1, 1.0), (Key::Num2, super::photo::PIXELS)] {
         if key(number)
-            && let Some(sight) = state.seen[i]
+            && let Some(sight) = state.seen[side]
         {
-            state.photo_views[i].look(Camera { zoom, ..sight.camera });
+            state.photo_views[side].look(Camera { zoom, ..sight.camera });
         }
     }
     if key(Key::S)

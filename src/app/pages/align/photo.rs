@@ -8,7 +8,7 @@ use super::keys::photo_id;
 use super::state::{AlignPage, Drag, Shows};
 use crate::align::Alignment;
 use crate::app::model::action::Action;
-use crate::app::model::bench::{PictureSlot, index, title};
+use crate::app::model::bench::{PictureSlot, index};
 use crate::app::model::page::Page;
 use crate::app::pages::align::{lens, place, rim};
 use crate::app::widgets::camera::{Camera, Sight};
@@ -38,7 +38,7 @@ pub fn photo_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     };
     let (id, frame) = bar("align/tools");
     // The bars are drawn before the picture is, so the buttons work on what was seen in the last frame.
-    let seen = state.seen[index(side)];
+    let seen = state.seen[side];
     egui::Panel::top(id).frame(frame).show(ui, |ui| {
         tools_ui(ui, state, page, alignment.as_deref(), seen);
     });
@@ -66,14 +66,14 @@ fn pane_ui(
     aligned: Option<Aligned<'_>>,
 ) {
     let side = page.bench.side;
-    let response = pane::pane(ui, photo_id(), &format!("{} photo", title(side)));
+    let response = pane::pane(ui, photo_id(), &format!("{} photo", side.title()));
     let rect = response.rect;
     pane::keep_arrows(ui, photo_id());
     let fit = fit_to(page, side, picture);
-    let sight = state.photo_views[index(side)].sight(ui, rect, fit);
+    let sight = state.photo_views[side].sight(ui, rect, fit);
     let drag = follow_drag(ui, state, page, &response, &sight);
-    let sight = state.photo_views[index(side)].navigate(ui, &response, sight, drag);
-    state.seen[index(side)] = Some(sight);
+    let sight = state.photo_views[side].navigate(ui, &response, sight, drag);
+    state.seen[side] = Some(sight);
     page.canvases
         .show_picture(ui, &format!("photo/{}", side.word()), picture, &sight);
     paint_marks(ui, p, state, page, &sight, aligned);
@@ -109,7 +109,7 @@ fn follow_drag(
         state.rim_drag = rim::grab(state, page, sight, origin);
         if state.rim_drag.is_some() {
             // A view that fits the rim would follow it, and run away from the pointer.
-            state.photo_views[index(side)].look(sight.camera);
+            state.photo_views[side].look(sight.camera);
         }
     }
     if let Some(drag) = state.rim_drag {
@@ -283,7 +283,7 @@ fn tools_ui(
     sight: Option<Sight>,
 ) {
     let side = page.bench.side;
-    let view = &mut state.photo_views[index(side)];
+    let view = &mut state.photo_views[side];
     ui.horizontal(|ui| {
         if ui
             .selectable_label(view.fits(), "Fit")

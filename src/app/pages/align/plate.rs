@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use super::state::AlignPage;
-use crate::app::model::bench::{PictureSlot, PlateKey, index};
+use crate::app::model::bench::{PictureSlot, PlateKey};
 use crate::app::model::page::Page;
 use crate::app::model::shelf::PlateView;
 use crate::app::widgets::paint;
@@ -37,7 +37,7 @@ pub fn plate_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     ui.advance_cursor_after_rect(rect);
     ui.painter().rect_filled(rect, 0.0, p.well);
     let set = Arc::clone(&page.bench.set);
-    let chosen = state.plates[index(side)].clone().and_then(|(die, n)| {
+    let chosen = state.plates[side].clone().and_then(|(die, n)| {
         let plate = set.side(side).die(&die)?.plates.get(n)?;
         Some(((side, die, n), plate))
     });
@@ -61,7 +61,7 @@ fn say(ui: &mut Ui, rect: Rect, text: &str) {
 
 fn choice_ui(ui: &mut Ui, state: &mut AlignPage, page: &Page<'_>) {
     let side = page.bench.side;
-    let chosen = &mut state.plates[index(side)];
+    let chosen = &mut state.plates[side];
     let words = |die: &str, n: usize, count: usize| {
         if count > 1 {
             format!("Plate of die {die}, {} of {count}", n + 1)

@@ -6,7 +6,7 @@ use crate::app::widgets::camera::Sight;
 use crate::app::widgets::nudge::Gestures;
 use crate::app::widgets::pane::PictureView;
 use crate::geometry::{PicturePoint, PictureVector};
-use crate::reference::{DieId, LandmarkName, Side};
+use crate::reference::{DieId, LandmarkName, Side, Sides};
 
 /// A landmark being dragged.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,13 +55,13 @@ impl Shows {
 /// What the page remembers.
 pub struct AlignPage {
     /// The landmark to place or move, for each side.
-    pub selected: [Option<LandmarkName>; 2],
+    pub selected: Sides<Option<LandmarkName>>,
     /// The photos' views.
-    pub photo_views: [PictureView; 2],
+    pub photo_views: Sides<PictureView>,
     /// The plate's view while it does not follow the selected landmark; none while it does.
     pub plate_view: Option<PictureView>,
     /// The plate in view, for each side.
-    pub plates: [Option<(DieId, usize)>; 2],
+    pub plates: Sides<Option<(DieId, usize)>>,
     /// The landmark placed last, which can be snapped while the next one is already selected.
     pub placed_last: Option<(Side, LandmarkName)>,
     /// The landmark snapped last.
@@ -71,7 +71,7 @@ pub struct AlignPage {
     /// The landmark being dragged.
     pub drag: Option<Drag>,
     /// What the photos' panes showed last, for the buttons beside them.
-    pub seen: [Option<Sight>; 2],
+    pub seen: Sides<Option<Sight>>,
     /// The photo point under the pointer.
     pub pointer: Option<PicturePoint>,
     /// The rim with its handles.
@@ -86,21 +86,21 @@ pub struct AlignPage {
     pub lens_texture: Option<egui::TextureHandle>,
     /// Numbers the gestures.
     pub gestures: Gestures,
-    greeted: [bool; 2],
+    greeted: Sides<bool>,
 }
 
 impl Default for AlignPage {
     fn default() -> Self {
         Self {
-            selected: [None, None],
-            photo_views: [PictureView::default(); 2],
+            selected: Sides::default(),
+            photo_views: Sides::default(),
             plate_view: None,
-            plates: [None, None],
+            plates: Sides::default(),
             placed_last: None,
             snapped: None,
             scroll_to_selected: false,
             drag: None,
-            seen: [None, None],
+            seen: Sides::default(),
             pointer: None,
             rim: Shows::No,
             rim_drag: None,
@@ -108,7 +108,7 @@ impl Default for AlignPage {
             lens: Shows::Yes,
             lens_texture: None,
             gestures: Gestures::default(),
-            greeted: [false; 2],
+            greeted: Sides::default(),
         }
     }
 }
@@ -117,12 +117,12 @@ impl AlignPage {
     /// The selected landmark of a side.
     #[must_use]
     pub fn selected(&self, side: Side) -> Option<&LandmarkName> {
-        self.selected[index(side)].as_ref()
+        self.selected[side].as_ref()
     }
 
     /// Selects a landmark of a side; the plate follows it again.
     pub fn select(&mut self, side: Side, name: Option<LandmarkName>) {
-        self.selected[index(side)] = name;
+        self.selected[side] = name;
         self.plate_view = None;
         self.scroll_to_selected = true;
     }
@@ -131,21 +131,20 @@ impl AlignPage {
     /// selected and a plate in view.
     pub fn follow(&mut self, page: &Page<'_>) {
         let (side, set) = (page.bench.side, &page.bench.set);
-        let i = index(side);
         let reference = set.side(side);
-        if let Some(name) = &self.selected[i]
+        if let Some(name) = &self.selected[side]
             && reference.landmark(name).is_none()
         {
-            self.selected[i] = None;
+            self.selected[side] = None;
         }
-        if !self.greeted[i] && page.bench.photos[i].picture().is_some() {
-            self.greeted[i] = true;
-            if self.selected[i].is_none() {
-                self.selected[i] = super::place::next_unplaced(page, side, None);
+        if !self.greeted[side] && page.bench.photos[index(side)].picture().is_some() {
+            self.greeted[side] = true;
+            if self.selected[side].is_none() {
+                self.selected[side] = super::place::next_unplaced(page, side, None);
             }
         }
-        if self.plates[i].is_none() {
-            self.plates[i] = reference
+        if self.plates[side].is_none() {
+            self.plates[side] = reference
                 .dies
                 .iter()
                 .flat_map(|die| (0..die.plates.len()).map(move |n| (die, n)))

@@ -8,13 +8,13 @@ use egui::{
 
 use super::ComparePage;
 use super::layout::{CellTrim, Grid, Size, arrange};
-use super::marks::Mark;
 use super::missing::{missing_ui, words_only_ui};
 use super::overlay::{self, CropOnScreen};
 use super::scene::{FeatureSubject, InView, Pane, Scene, Subject, View};
 use super::verdicts::{state_controls_ui, verdict_note_ui};
 use crate::app::model::comparing::Seen;
 use crate::app::widgets::canvas::{Shown, Treatment};
+use crate::app::widgets::marks::Mark;
 use crate::app::widgets::paint::within_words;
 use crate::app::widgets::theme::palette;
 use crate::geometry::SidePoint;

@@ -4,10 +4,10 @@ use egui::{Align, Button, Label, Layout, RichText, Ui};
 
 use super::ComparePage;
 use super::controls::note_ui;
-use super::marks::{Mark, down};
 use super::scene::SpotSubject;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
+use crate::app::widgets::marks::{Mark, down};
 use crate::evidence::{PairCaution, pair_cautions};
 use crate::specimen::{Comparison, ComparisonEdit, Conclusion};
 

@@ -1,8 +1,7 @@
 //! The controls that verdicts on states and findings at spots share.
 
+use crate::app::widgets::marks::{Mark, down};
 use egui::{Button, InnerResponse, RichText, Role, Stroke, TextEdit, Ui, Vec2, WidgetInfo};
-
-use super::marks::{Mark, down};
 
 /// A button that gives a verdict, or takes it back where it is given.
 pub struct VerdictButton<'a> {

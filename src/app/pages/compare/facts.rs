@@ -3,10 +3,10 @@
 use egui::{Button, DragValue, RadioButton, RichText, ScrollArea, Ui};
 
 use super::ComparePage;
-use super::marks::Mark;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
-use crate::reference::{FactId, FactQuestion};
+use crate::app::widgets::marks::Mark;
+use crate::reference::FactQuestion;
 use crate::specimen::{Edit, FactAnswer};
 use crate::words::choice_words;
 
@@ -48,73 +48,77 @@ fn question_ui(ui: &mut Ui, page: &mut Page<'_>, question: &FactQuestion) {
         mark.show(ui);
         ui.label(RichText::new(&question.question).strong());
     });
-    let several = matches!(answer, Some(FactAnswer::OneOf(_)));
-    ui.horizontal_wrapped(|ui| {
-        for choice in &question.choices {
-            if several {
-                let mut on = one_of(&answer).contains(&choice.value);
-                let response = ui.checkbox(&mut on, choice_words(choice));
-                if response.changed() {
-                    let next = toggled(question, &answer, &choice.value);
-                    page.push(answering(&question.id, Some(next)));
-                }
-            } else {
-                let here = matches!(&answer, Some(FactAnswer::Is(value)) if *value == choice.value);
-                if ui.add(RadioButton::new(here, choice_words(choice))).clicked() {
-                    let next = (!here).then(|| FactAnswer::Is(choice.value.clone()));
-                    page.push(answering(&question.id, next));
-                }
-            }
-        }
-    });
-    ui.horizontal_wrapped(|ui| {
-        let unreadable = answer == Some(FactAnswer::Unreadable);
-        let name = |what: &str| format!("{what}: {}", question.question);
-        let response = ui
-            .add(RadioButton::new(unreadable, "cannot be read"))
-            .accessible_name(name("Cannot be read"));
-        if response.clicked() {
-            let next = (!unreadable).then_some(FactAnswer::Unreadable);
-            page.push(answering(&question.id, next));
-        }
-        if question.choices.len() > 2 {
-            let response = ui
-                .add(RadioButton::new(several, "one of several"))
-                .accessible_name(name("One of several"))
-                .on_hover_text("Half read: tick every answer that remains possible.");
-            if response.clicked() {
-                let next = match (&answer, several) {
-                    (_, true) => None,
-                    (Some(FactAnswer::Is(value)), _) => Some(FactAnswer::OneOf(vec![value.clone()])),
-                    _ => Some(FactAnswer::OneOf(Vec::new())),
-                };
-                page.push(answering(&question.id, next));
-            }
-        }
-        let not_yet = answer.is_none();
-        let response = ui
-            .add(RadioButton::new(not_yet, "not looked at yet"))
-            .accessible_name(name("Not looked at yet"));
-        if response.clicked() && !not_yet {
-            page.push(answering(&question.id, None));
-        }
-    });
+    let chosen = ui
+        .horizontal_wrapped(|ui| choices_ui(ui, question, &answer))
+        .inner;
+    let other = ui
+        .horizontal_wrapped(|ui| other_answers_ui(ui, question, &answer))
+        .inner;
+    if let Some(next) = chosen.or(other) {
+        page.push(Action::edit(Edit::Answer(question.id.clone(), next)));
+    }
     if matches!(&answer, Some(FactAnswer::OneOf(of)) if of.is_empty()) {
         ui.weak("Tick every answer that remains possible; with none ticked the fact counts as not read.");
     }
 }
 
-fn one_of(answer: &Option<FactAnswer>) -> &[String] {
-    match answer {
-        Some(FactAnswer::OneOf(of)) => of,
-        _ => &[],
+/// What is to be answered from now on, where that changes.
+type Changed = Option<Option<FactAnswer>>;
+
+/// The set's own choices: one of them, or those that remain possible.
+fn choices_ui(ui: &mut Ui, question: &FactQuestion, answer: &Option<FactAnswer>) -> Changed {
+    let mut changed = None;
+    for choice in &question.choices {
+        if let Some(FactAnswer::OneOf(of)) = answer {
+            let mut on = of.contains(&choice.value);
+            if ui.checkbox(&mut on, choice_words(choice)).changed() {
+                changed = Some(Some(toggled(question, answer, &choice.value)));
+            }
+        } else {
+            let is = FactAnswer::Is(choice.value.clone());
+            let here = answer.as_ref() == Some(&is);
+            if ui.add(RadioButton::new(here, choice_words(choice))).clicked() {
+                changed = Some((!here).then_some(is));
+            }
+        }
     }
+    changed
+}
+
+/// What can be answered whatever the set asks.
+fn other_answers_ui(ui: &mut Ui, question: &FactQuestion, answer: &Option<FactAnswer>) -> Changed {
+    let mut changed = None;
+    let mut offer = |here: bool, words: &str, name: &str| {
+        let name = format!("{name}: {}", question.question);
+        ui.add(RadioButton::new(here, words)).accessible_name(name)
+    };
+    let unreadable = *answer == Some(FactAnswer::Unreadable);
+    if offer(unreadable, "cannot be read", "Cannot be read").clicked() {
+        changed = Some((!unreadable).then_some(FactAnswer::Unreadable));
+    }
+    if question.choices.len() > 2 {
+        let several = matches!(answer, Some(FactAnswer::OneOf(_)));
+        let response = offer(several, "one of several", "One of several")
+            .on_hover_text("Half read: tick every answer that remains possible.");
+        if response.clicked() {
+            changed = Some(match answer {
+                Some(FactAnswer::OneOf(_)) => None,
+                Some(FactAnswer::Is(value)) => Some(FactAnswer::OneOf(vec![value.clone()])),
+                _ => Some(FactAnswer::OneOf(Vec::new())),
+            });
+        }
+    }
+    let not_yet = answer.is_none();
+    if offer(not_yet, "not looked at yet", "Not looked at yet").clicked() && !not_yet {
+        changed = Some(None);
+    }
+    changed
 }
 
 /// The answer with one value more or less, in the order of the choices.
 fn toggled(question: &FactQuestion, answer: &Option<FactAnswer>, value: &str) -> FactAnswer {
-    let had = one_of(answer);
-    let keep = |v: &String| (v == value) != had.contains(v);
+    let had = |v: &String| matches!(answer, Some(FactAnswer::OneOf(of)) if of.contains(v));
+    let keep = |v: &String| (v == value) != had(v);
     FactAnswer::OneOf(
         question
             .choices
@@ -123,10 +127,6 @@ fn toggled(question: &FactQuestion, answer: &Option<FactAnswer>, value: &str) ->
             .filter(keep)
             .collect(),
     )
-}
-
-fn answering(fact: &FactId, answer: Option<FactAnswer>) -> Action {
-    Action::edit(Edit::Answer(fact.clone(), answer))
 }
 
 fn weight_ui(ui: &mut Ui, page: &mut Page<'_>, state: &ComparePage) {

@@ -4,11 +4,11 @@ use egui::{Button, Label, RichText, Ui, Vec2};
 
 use super::ComparePage;
 use super::controls::{VerdictButton, menu_ui, note_ui, same_word};
-use super::marks::Mark;
 use super::scene::{InView, SpotSubject};
 use super::spots::place_in_view;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
+use crate::app::widgets::marks::Mark;
 use crate::flow;
 use crate::specimen::{CannotTell, ComparisonEdit, Difference, Found, SeenPair, WhichCoin};
 

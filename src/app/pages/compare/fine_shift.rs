@@ -2,11 +2,11 @@
 
 use egui::{Label, RichText, Ui};
 
-use super::marks::Mark;
 use super::scene::{InView, Subject};
 use crate::app::model::action::Action;
 use crate::app::model::comparing::{CompareResult, Offer};
 use crate::app::model::done::Done;
+use crate::app::widgets::marks::Mark;
 use crate::flow::offer_fine_shift;
 use crate::geometry::SideVector;
 use crate::problem::Problem;

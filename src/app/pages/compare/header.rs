@@ -2,7 +2,6 @@
 
 use egui::{Align, Button, Label, Layout, RichText, Slider, TextEdit, Ui, Vec2};
 
-use super::marks::Mark;
 use super::model::{feature_at_distance, stated_what};
 use super::scene::{InView, SpotSubject, Subject};
 use super::spots::spot_at_distance;
@@ -12,6 +11,7 @@ use super::{ComparePage, fine_shift, instruments, measure, quality};
 use crate::app::model::action::Action;
 use crate::app::model::bench::Step;
 use crate::app::model::comparing::Seen;
+use crate::app::widgets::marks::Mark;
 use crate::app::widgets::paint::within_words;
 use crate::flow::LIGHT_ALIKE_FROM;
 use crate::reference::SideReference;

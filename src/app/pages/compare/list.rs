@@ -7,13 +7,13 @@ use egui::{
 };
 
 use super::findings::keep_place;
-use super::marks::{ICON, Mark};
-use super::model::{FeatureRow, feature_in_view, feature_rows};
+use super::model::{FeatureRow, FeatureSummary, feature_in_view, feature_rows};
 use super::scene::{Scene, SpotSubject, Subject};
 use super::{Beside, ComparePage, picker};
 use crate::app::model::action::Action;
 use crate::app::model::bench::index;
 use crate::app::model::page::Page;
+use crate::app::widgets::marks::{ICON, Mark};
 use crate::app::widgets::theme::palette;
 use crate::evidence::Standing;
 use crate::specimen::Spot;
@@ -175,6 +175,31 @@ fn tells_words(row: &FeatureRow, most_bits: f64) -> &'static str {
     }
 }
 
+/// What stands under a feature's question: how it is judged, what a verdict would tell, and what stands against one.
+fn words_of(row: &FeatureRow, most_bits: f64, doubt: Option<&str>) -> String {
+    let tells = tells_words(row, most_bits);
+    let words = match (row.summary.is_judged(), tells) {
+        (true, "") => row.summary.words(),
+        (true, tells) => format!("{}, {tells}", row.summary.words()),
+        (false, tells) => tells.to_owned(),
+    };
+    match doubt {
+        Some(doubt) if !row.summary.is_judged() => format!("{words}, but {doubt}"),
+        _ => words,
+    }
+}
+
+/// The mark of a feature.
+fn mark_of(summary: &FeatureSummary) -> Mark {
+    match summary {
+        FeatureSummary::NotJudged => Mark::Blank,
+        FeatureSummary::Agrees(_) => Mark::Yes,
+        FeatureSummary::Conflicting => Mark::Attention,
+        FeatureSummary::Differs { .. } => Mark::No,
+        FeatureSummary::CannotTell(_) => Mark::CannotTell,
+    }
+}
+
 fn row_ui(
     ui: &mut Ui,
     row: &FeatureRow,
@@ -183,27 +208,16 @@ fn row_ui(
     doubt: Option<&'static str>,
 ) -> egui::Response {
     const PAD: Vec2 = Vec2::new(8.0, 4.0);
+    /// Room for the star of the one that tells most.
+    const STAR: f32 = 14.0;
     let width = ui.available_width();
     let text_width = width - 2.0 * PAD.x - ICON - 8.0;
+    let star = if row.tells_most { STAR } else { 0.0 };
     let visuals = ui.visuals();
     let strong = visuals.strong_text_color();
-    let question = ui.painter().layout(
-        row.question.clone(),
-        TextStyle::Body.resolve(ui.style()),
-        if selected { strong } else { visuals.text_color() },
-        text_width,
-    );
-    let tells = tells_words(row, most_bits);
-    let words = match (row.summary.is_judged(), tells) {
-        (true, "") => row.summary.words(),
-        (true, tells) => format!("{}, {tells}", row.summary.words()),
-        (false, tells) => tells.to_owned(),
-    };
-    let words = match doubt {
-        Some(doubt) if !row.summary.is_judged() => format!("{words}, but {doubt}"),
-        _ => words,
-    };
-    let mark = Mark::of_summary(&row.summary);
+    let question_color = if selected { strong } else { visuals.text_color() };
+    let words = words_of(row, most_bits, doubt);
+    let mark = mark_of(&row.summary);
     let color = if row.summary.is_judged() {
         mark.color(ui)
     } else if row.tells_most {
@@ -211,12 +225,12 @@ fn row_ui(
     } else {
         visuals.weak_text_color()
     };
-    let below = ui.painter().layout(
-        words.clone(),
-        TextStyle::Small.resolve(ui.style()),
-        color,
-        text_width - if row.tells_most { 14.0 } else { 0.0 },
-    );
+    let lay = |text: &str, style: TextStyle, color, width| {
+        let font = style.resolve(ui.style());
+        ui.painter().layout(text.to_owned(), font, color, width)
+    };
+    let question = lay(&row.question, TextStyle::Body, question_color, text_width);
+    let below = lay(&words, TextStyle::Small, color, text_width - star);
     let height = question.size().y + below.size().y + 2.0 * PAD.y + 1.0;
     let (rect, response) = ui.allocate_exact_size(Vec2::new(width, height), Sense::click());
     response.widget_info(|| {
@@ -224,49 +238,50 @@ fn row_ui(
         WidgetInfo::selected(Role::Button, true, selected, name)
     });
     if ui.is_rect_visible(rect) {
-        let palette = palette(ui);
-        if selected {
-            ui.painter().rect_filled(rect, 4.0, palette.raised);
-            let edge = Rect::from_min_size(rect.min, Vec2::new(3.0, rect.height()));
-            ui.painter().rect_filled(edge, 1.0, palette.accent);
-        } else if response.hovered() {
-            ui.painter()
-                .rect_filled(rect, 4.0, palette.raised.gamma_multiply(0.6));
-        }
-        if response.has_focus() {
-            let stroke = Stroke::new(1.0, palette.accent);
-            ui.painter()
-                .rect_stroke(rect, 4.0, stroke, egui::StrokeKind::Inside);
-        }
-        let text = rect.min + PAD + Vec2::new(ICON + 8.0, 0.0);
+        row_ground(ui, rect, &response, selected);
+        let paint = |mark: Mark, at, size| {
+            let square = Rect::from_min_size(at, Vec2::splat(size));
+            mark.paint(
+                ui.painter(),
+                square,
+                mark.color(ui),
+                ui.visuals().extreme_bg_color,
+            );
+        };
         let first_line = question.rows.first().map_or(ICON, |r| r.size.y);
         let icon_at = rect.min + PAD + Vec2::new(0.0, (first_line - ICON) / 2.0);
-        let ground = ui.visuals().extreme_bg_color;
-        mark.paint(
-            ui.painter(),
-            Rect::from_min_size(icon_at, Vec2::splat(ICON)),
-            mark.color(ui),
-            ground,
-        );
+        paint(mark, icon_at, ICON);
         if doubt.is_some() {
-            let at = icon_at + Vec2::new(0.0, ICON + 5.0);
-            let square = Rect::from_min_size(at, Vec2::splat(ICON));
-            Mark::Attention.paint(ui.painter(), square, Mark::Attention.color(ui), ground);
+            paint(Mark::Attention, icon_at + Vec2::new(0.0, ICON + 5.0), ICON);
         }
+        let text = rect.min + PAD + Vec2::new(ICON + 8.0, 0.0);
         let below_at = text + Vec2::new(0.0, question.size().y + 1.0);
         ui.painter().galley(text, question, strong);
-        let mut below_left = below_at;
         if row.tells_most {
-            let star = Rect::from_min_size(below_at + Vec2::new(0.0, 1.0), Vec2::splat(11.0));
-            Mark::Best.paint(ui.painter(), star, Mark::Best.color(ui), ground);
-            below_left.x += 14.0;
+            paint(Mark::Best, below_at + Vec2::new(0.0, 1.0), 11.0);
         }
-        ui.painter().galley(below_left, below, color);
+        ui.painter().galley(below_at + Vec2::new(star, 0.0), below, color);
     }
     match row.gain_bits {
         Some(bits) => response.on_hover_text(format!(
             "A verdict here is expected to tell {bits:.2} bits: each bit halves the pairings that are left."
         )),
         None => response,
+    }
+}
+
+/// The ground of a row, by whether it is selected, pointed at or has the keyboard's focus.
+fn row_ground(ui: &Ui, rect: Rect, response: &egui::Response, selected: bool) {
+    let (painter, palette) = (ui.painter(), palette(ui));
+    if selected {
+        painter.rect_filled(rect, 4.0, palette.raised);
+        let edge = Rect::from_min_size(rect.min, Vec2::new(3.0, rect.height()));
+        painter.rect_filled(edge, 1.0, palette.accent);
+    } else if response.hovered() {
+        painter.rect_filled(rect, 4.0, palette.raised.gamma_multiply(0.6));
+    }
+    if response.has_focus() {
+        let stroke = Stroke::new(1.0, palette.accent);
+        painter.rect_stroke(rect, 4.0, stroke, egui::StrokeKind::Inside);
     }
 }

@@ -2,11 +2,11 @@
 
 use egui::{Align2, Color32, Painter, RichText, Stroke, Ui, Vec2};
 
-use super::marks::{Mark, down};
 use super::model::{StateCell, stated_words};
 use super::overlay::{self, CropOnScreen};
 use super::scene::{InView, Scene, Subject};
 use crate::app::pages::compare::{Beside, ComparePage};
+use crate::app::widgets::marks::{Mark, down};
 use crate::crop::Measured;
 use crate::flow::{FITS_WITHIN_SIGMAS, measured_points, sigmas_from_stated};
 use crate::geometry::SidePoint;

@@ -13,7 +13,6 @@ mod keys;
 mod laid;
 mod layout;
 mod list;
-pub mod marks;
 mod measure;
 mod missing;
 mod model;

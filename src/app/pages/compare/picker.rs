@@ -2,12 +2,12 @@
 
 use egui::{Button, Label, ProgressBar, Rect, RichText, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
-use super::marks::Mark;
 use super::spots::{candidates, compared_before};
 use crate::app::model::action::Action;
 use crate::app::model::other_coin::OtherSlot;
 use crate::app::model::page::Page;
 use crate::app::model::store::WORN_DEMO_TITLE;
+use crate::app::widgets::marks::Mark;
 use crate::app::widgets::theme::{self, palette};
 use crate::reference::SetSource;
 
@@ -31,16 +31,11 @@ pub fn picker_ui(ui: &mut Ui, page: &mut Page<'_>) {
     let p = palette(ui);
     ui.add_space(8.0);
     ui.label(theme::strong("Which coin stands beside yours?").size(17.0));
-    ui.add(
-        Label::new(
-            RichText::new(
-                "Another specimen of this set, with the same side aligned. Both are shown at one scale and turn, so \
-                 that you can see whether one die struck both, and by cracks, clash marks and recut details which was \
-                 struck first. The other coin is only looked at, never changed.",
-            )
-            .color(p.quiet),
-        )
-        .wrap(),
+    quiet_ui(
+        ui,
+        "Another specimen of this set, with the same side aligned. Both are shown at one scale and turn, so \
+         that you can see whether one die struck both, and by cracks, clash marks and recut details which was \
+         struck first. The other coin is only looked at, never changed.",
     );
     if let OtherSlot::Failed(sentence) = &page.bench.other {
         ui.add_space(4.0);
@@ -52,54 +47,16 @@ pub fn picker_ui(ui: &mut Ui, page: &mut Page<'_>) {
     ui.add_space(6.0);
     let own = page.bench.folder_path.clone();
     let before = compared_before(&page.bench.record().comparisons, own.as_deref());
-    let mut entries: Vec<_> = candidates(page.cabinet, &page.bench.set.id, own.as_deref());
+    let mut entries = candidates(page.cabinet, &page.bench.set.id, own.as_deref());
     // Each coin once: with what was concluded of it, where something was.
     entries.retain(|entry| before.iter().all(|one| one.folder != entry.folder));
-    let of_demo = matches!(page.bench.plate_source, Some(SetSource::Demo));
-    let demo_is_listed = page.bench.record().title == WORN_DEMO_TITLE
-        || entries.iter().any(|entry| entry.title == WORN_DEMO_TITLE)
-        || before.iter().any(|one| one.title == WORN_DEMO_TITLE);
-    ui.horizontal(|ui| {
-        if of_demo
-            && !demo_is_listed
-            && ui
-                .add(theme::primary(
-                    &p,
-                    "Compare with the worn demo coin",
-                    14.0,
-                    Vec2::new(0.0, 26.0),
-                ))
-                .on_hover_text("A second coin of the demo, aligned already; it is laid into your cabinet.")
-                .clicked()
-        {
-            page.actions.push(Action::CompareWithDemo);
-        }
-        if ui
-            .button("Open a specimen\u{2019}s folder\u{2026}")
-            .on_hover_text("Or drop a specimen\u{2019}s folder on this page.")
-            .clicked()
-        {
-            page.actions.push(Action::CompareWith(None));
-        }
-    });
+    let titles = entries.iter().map(|entry| &entry.title);
+    let mut titles = titles.chain(before.iter().map(|one| &one.title));
+    let has_demo = titles.any(|title| title == WORN_DEMO_TITLE);
+    elsewhere_ui(ui, page, has_demo);
     ui.add_space(8.0);
     if before.is_empty() && entries.is_empty() {
-        ui.add_space(24.0);
-        ui.label(RichText::new("No other coin of this set in the cabinet yet").size(16.0));
-        ui.add(
-            Label::new(
-                RichText::new(
-                    "Make a specimen of the other coin first: choose its photos, place a few landmarks on each side, \
-                     then come back to this one. Or open one that lies elsewhere.",
-                )
-                .color(p.quiet),
-            )
-            .wrap(),
-        );
-        ui.add_space(6.0);
-        if ui.button("New specimen").clicked() {
-            page.actions.push(Action::NewSpecimen);
-        }
+        no_coins_ui(ui, page);
         return;
     }
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
@@ -120,6 +77,52 @@ pub fn picker_ui(ui: &mut Ui, page: &mut Page<'_>) {
             row_ui(ui, page, texture, &entry.title, &entry.outcome, &entry.folder);
         }
     });
+}
+
+fn quiet_ui(ui: &mut Ui, words: &str) {
+    let text = RichText::new(words).color(palette(ui).quiet);
+    ui.add(Label::new(text).wrap());
+}
+
+/// The buttons for a coin that is not in the list: the demo's second, and any specimen's folder.
+fn elsewhere_ui(ui: &mut Ui, page: &mut Page<'_>, has_demo: bool) {
+    let p = palette(ui);
+    let of_demo = matches!(page.bench.plate_source, Some(SetSource::Demo));
+    let is_it = page.bench.record().title == WORN_DEMO_TITLE;
+    ui.horizontal(|ui| {
+        let words = "Compare with the worn demo coin";
+        if of_demo
+            && !has_demo
+            && !is_it
+            && ui
+                .add(theme::primary(&p, words, 14.0, Vec2::new(0.0, 26.0)))
+                .on_hover_text("A second coin of the demo, aligned already; it is laid into your cabinet.")
+                .clicked()
+        {
+            page.push(Action::CompareWithDemo);
+        }
+        if ui
+            .button("Open a specimen\u{2019}s folder\u{2026}")
+            .on_hover_text("Or drop a specimen\u{2019}s folder on this page.")
+            .clicked()
+        {
+            page.push(Action::CompareWith(None));
+        }
+    });
+}
+
+fn no_coins_ui(ui: &mut Ui, page: &mut Page<'_>) {
+    ui.add_space(24.0);
+    ui.label(RichText::new("No other coin of this set in the cabinet yet").size(16.0));
+    quiet_ui(
+        ui,
+        "Make a specimen of the other coin first: choose its photos, place a few landmarks on each side, \
+         then come back to this one. Or open one that lies elsewhere.",
+    );
+    ui.add_space(6.0);
+    if ui.button("New specimen").clicked() {
+        page.push(Action::NewSpecimen);
+    }
 }
 
 fn row_ui(

@@ -2,10 +2,10 @@
 
 use egui::{Align, Label, Layout, RichText, Ui};
 
-use super::marks::Mark;
 use crate::app::model::action::Action;
 use crate::app::model::bench::Step;
 use crate::app::model::page::Page;
+use crate::app::widgets::marks::Mark;
 use crate::evidence::{DieStanding, Outcome, Standing};
 use crate::reference::Side;
 

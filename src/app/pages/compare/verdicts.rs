@@ -5,8 +5,8 @@ use egui::{Button, Label, RichText, Ui};
 
 use super::cells::Density;
 use super::controls::{VerdictButton, menu_ui, note_ui, same_word};
-use super::marks::Mark;
 use super::scene::{FeatureSubject, InView, Scene};
+use crate::app::widgets::marks::Mark;
 use crate::specimen::{CannotTell, FeatureEdit, GivenVerdict, Ruling, SeenCrop};
 
 /// Draws them for a state, by its index.

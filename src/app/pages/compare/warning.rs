@@ -1,9 +1,8 @@
 //! What stands against trusting a crop, on one line: the crops are the product, and every line of words takes from them.
 //! The whole of it opens on a click or a key, and shows on hovering.
 
+use crate::app::widgets::marks::{Mark, down};
 use egui::{Label, RichText, Ui};
-
-use super::marks::{Mark, down};
 
 /// A warning, short and in full.
 #[derive(Debug, Clone, PartialEq, Eq)]

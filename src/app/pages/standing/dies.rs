@@ -2,8 +2,8 @@
 
 use egui::{Label, Rect, RichText, Sense, Ui, Vec2};
 
-use crate::app::pages::compare::marks::Mark;
 use crate::app::pages::standing::{OUT_AT_FIRST, percent, title};
+use crate::app::widgets::marks::Mark;
 use crate::app::widgets::rows::rows_ui;
 use crate::app::widgets::theme::palette;
 use crate::evidence::DieStanding;

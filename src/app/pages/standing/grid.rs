@@ -7,8 +7,8 @@ use egui::{
     Align2, FontId, Rect, RichText, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
 };
 
-use crate::app::pages::compare::marks::{ICON, Mark};
 use crate::app::pages::standing::{percent, title};
+use crate::app::widgets::marks::{ICON, Mark};
 use crate::app::widgets::theme::palette;
 use crate::evidence::Standing;
 use crate::reference::{DieId, ReferenceSet};

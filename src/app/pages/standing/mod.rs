@@ -11,19 +11,19 @@ use std::sync::Arc;
 
 use egui::{Align, Frame, Layout, Margin, RichText, ScrollArea, Ui, Vec2};
 
-use super::compare::marks::Mark;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
+use crate::app::widgets::marks::Mark;
 use crate::app::widgets::theme::palette;
 use crate::evidence::Standing;
-use crate::reference::{ReferenceSet, Side};
+use crate::reference::{ReferenceSet, Side, Sides};
 use crate::words::OPINION;
 
 /// What the page remembers of how it looks.
 #[derive(Debug, Default)]
 pub struct StandingPage {
-    /// Whether dies that are out are listed past the first few, obverse and reverse.
-    all_dies: [bool; 2],
+    /// Whether dies that are out are listed past the first few.
+    all_dies: Sides<bool>,
     /// Whether pairings that are out are listed past the first few.
     all_pairings: bool,
 }
@@ -60,12 +60,12 @@ pub fn standing_ui(ui: &mut Ui, state: &mut StandingPage, page: &mut Page<'_>) {
                     );
                     ui.add_space(14.0);
                     next::next_ui(ui, page, &set, &standing);
-                    let [all_obverse, all_reverse] = &mut state.all_dies;
+                    let Sides { obverse, reverse } = &mut state.all_dies;
                     beside(
                         ui,
                         page,
-                        |ui, _| dies::dies_ui(ui, &set, Side::Obverse, &standing.obverse, all_obverse),
-                        |ui, _| dies::dies_ui(ui, &set, Side::Reverse, &standing.reverse, all_reverse),
+                        |ui, _| dies::dies_ui(ui, &set, Side::Obverse, &standing.obverse, obverse),
+                        |ui, _| dies::dies_ui(ui, &set, Side::Reverse, &standing.reverse, reverse),
                     );
                     ui.add_space(14.0);
                     grid::grid_ui(ui, &set, &standing);

@@ -6,7 +6,7 @@ use super::title;
 use crate::app::model::action::Action;
 use crate::app::model::bench::Step;
 use crate::app::model::page::Page;
-use crate::app::pages::compare::marks::Mark;
+use crate::app::widgets::marks::Mark;
 use crate::evidence::Standing;
 use crate::reference::{FeatureId, ReferenceSet, Side};
 

@@ -5,26 +5,15 @@ use egui::{Frame, Label, Margin, Rect, RichText, Sense, Stroke, Ui, Vec2};
 use super::title;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
-use crate::app::pages::compare::marks::Mark;
+use crate::app::widgets::marks::Mark;
 use crate::app::widgets::theme::palette;
-use crate::evidence::{Outcome, Prior, Recheck, Standing};
+use crate::evidence::{Prior, Recheck, Standing};
 use crate::reference::ReferenceSet;
 use crate::words::OPINION;
 
-/// The mark of an outcome.
-pub fn mark_of(outcome: &Outcome) -> Mark {
-    match outcome {
-        Outcome::Settled { .. } => Mark::Yes,
-        Outcome::Leaning { .. } => Mark::Best,
-        Outcome::Open => Mark::Blank,
-        Outcome::Contradicted { .. } | Outcome::Unlisted { .. } => Mark::Attention,
-        Outcome::BeyondTelling { .. } => Mark::CannotTell,
-    }
-}
-
 /// Draws the outcome.
 pub fn outcome_ui(ui: &mut Ui, page: &mut Page<'_>, set: &ReferenceSet, standing: &Standing) {
-    let mark = mark_of(&standing.outcome);
+    let mark = Mark::of_outcome(&standing.outcome);
     let palette = palette(ui);
     Frame::NONE
         .fill(palette.raised)

@@ -2,8 +2,8 @@
 
 use egui::{Atom, Color32, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2};
 
-use super::model::FeatureSummary;
-use crate::app::widgets::theme::palette;
+use super::theme::palette;
+use crate::evidence::Outcome;
 use crate::specimen::{Found, Ruling};
 
 /// A mark.
@@ -45,15 +45,15 @@ impl Mark {
         }
     }
 
-    /// The mark of a feature in the list.
+    /// The mark of an outcome.
     #[must_use]
-    pub fn of_summary(summary: &FeatureSummary) -> Self {
-        match summary {
-            FeatureSummary::NotJudged => Self::Blank,
-            FeatureSummary::Agrees(_) => Self::Yes,
-            FeatureSummary::Conflicting => Self::Attention,
-            FeatureSummary::Differs { .. } => Self::No,
-            FeatureSummary::CannotTell(_) => Self::CannotTell,
+    pub fn of_outcome(outcome: &Outcome) -> Self {
+        match outcome {
+            Outcome::Settled { .. } => Self::Yes,
+            Outcome::Leaning { .. } => Self::Best,
+            Outcome::Open => Self::Blank,
+            Outcome::Contradicted { .. } | Outcome::Unlisted { .. } => Self::Attention,
+            Outcome::BeyondTelling { .. } => Self::CannotTell,
         }
     }
 
