@@ -19,7 +19,7 @@ pub mod specimen;
 pub mod evidence;
 pub mod words;
 
-pub mod flow;
+pub mod pipeline;
 
 pub mod sheet;
 

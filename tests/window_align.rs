@@ -128,7 +128,7 @@ fn clicks_place_the_landmarks_one_after_the_other_and_zones_follow() {
     // The zone's row says how far it may be off; the zone lies where the coin shows it.
     assert!(harness.query_by_label("Star").is_some());
     let bench = harness.state_mut().bench.as_mut().unwrap();
-    let alignment = bench.derived().alignments[0].clone().unwrap().unwrap();
+    let alignment = bench.derived().alignments.obverse.clone().unwrap().unwrap();
     let zone = SidePoint::new(0.0, -10.0);
     let off = alignment.picture_from_side.point_in_picture(zone)
         - synthetic::photo_from_side().point_in_picture(zone);
@@ -208,7 +208,7 @@ fn a_drag_moves_a_landmark_as_one_step_of_undo() {
     assert!((moved - to).length() < 0.05, "{moved:?} is not {to:?}");
     // It now disagrees with the other five, and the page says so by name.
     let bench = harness.state_mut().bench.as_mut().unwrap();
-    let alignment = bench.derived().alignments[0].clone().unwrap().unwrap();
+    let alignment = bench.derived().alignments.obverse.clone().unwrap().unwrap();
     let told: Vec<_> = alignment
         .landmarks
         .iter()
@@ -281,7 +281,7 @@ fn what_is_placed_is_saved_by_itself_and_opens_again_as_it_was() {
     let bench = other.state_mut().bench.as_mut().unwrap();
     assert_eq!(*bench.record(), record);
     assert!(bench.photos[0].picture().is_some(), "its photo is read again");
-    assert!(bench.derived().alignments[0].clone().unwrap().is_ok());
+    assert!(bench.derived().alignments.obverse.clone().unwrap().is_ok());
 }
 
 #[test]

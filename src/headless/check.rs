@@ -1,42 +1,11 @@
 //! `check`: what is inconsistent in a reference set.
 
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::arguments::Check;
 use super::error::VerbError;
 use super::{Exit, Streams};
 use crate::reference::{Severity, open_set, validate::validate};
-
-/// What `check --json` prints.
-#[derive(Debug, Serialize)]
-struct CheckReport<'a> {
-    set: String,
-    id: &'a str,
-    edition: u32,
-    title: &'a str,
-    counts: Counts,
-    errors: usize,
-    warnings: usize,
-    hints: usize,
-    findings: Vec<FindingReport>,
-}
-
-#[derive(Debug, Serialize)]
-struct Counts {
-    obverse_dies: usize,
-    reverse_dies: usize,
-    obverse_features: usize,
-    reverse_features: usize,
-    pairings: usize,
-}
-
-#[derive(Debug, Serialize)]
-struct FindingReport {
-    severity: &'static str,
-    place: String,
-    sentence: String,
-    remedy: String,
-}
 
 pub(super) fn check(arguments: &Check, streams: &mut Streams) -> Result<Exit, VerbError> {
     let open = open_set(&arguments.set)?;
@@ -49,53 +18,48 @@ pub(super) fn check(arguments: &Check, streams: &mut Streams) -> Result<Exit, Ve
             .filter(|finding| finding.severity == severity)
             .count()
     };
-    let report = CheckReport {
-        set: arguments.set.display().to_string(),
-        id: &set.id,
-        edition: set.edition,
-        title: &set.title,
-        counts: Counts {
-            obverse_dies: set.obverse.dies.len(),
-            reverse_dies: set.reverse.dies.len(),
-            obverse_features: set.obverse.features.len(),
-            reverse_features: set.reverse.features.len(),
-            pairings: set.pairings.len(),
-        },
-        errors: count(Severity::Error),
-        warnings: count(Severity::Warning),
-        hints: count(Severity::Hint),
-        findings: findings
-            .iter()
-            .map(|finding| FindingReport {
-                severity: finding.severity.word(),
-                place: finding.place.to_string(),
-                sentence: finding.sentence.clone(),
-                remedy: finding.remedy.clone(),
-            })
-            .collect(),
-    };
+    let (errors, warnings, hints) = (
+        count(Severity::Error),
+        count(Severity::Warning),
+        count(Severity::Hint),
+    );
     if arguments.json {
-        streams.json(&report)?;
+        streams.json(&json!({
+            "set": arguments.set.display().to_string(),
+            "id": set.id,
+            "edition": set.edition,
+            "title": set.title,
+            "counts": {
+                "obverse_dies": set.obverse.dies.len(),
+                "reverse_dies": set.reverse.dies.len(),
+                "obverse_features": set.obverse.features.len(),
+                "reverse_features": set.reverse.features.len(),
+                "pairings": set.pairings.len(),
+            },
+            "errors": errors,
+            "warnings": warnings,
+            "hints": hints,
+            "findings": findings.iter().map(|finding| json!({
+                "severity": finding.severity.word(),
+                "place": finding.place.to_string(),
+                "sentence": finding.sentence,
+                "remedy": finding.remedy,
+            })).collect::<Value>(),
+        }))?;
     } else {
         for finding in &findings {
             writeln!(streams.out, "{finding}")?;
         }
         writeln!(
             streams.out,
-            "{}, edition {}: {} obverse dies, {} reverse dies, {} pairings; {} errors, {} warnings, {} hints",
+            "{}, edition {}: {} obverse dies, {} reverse dies, {} pairings; {errors} errors, {warnings} warnings, \
+             {hints} hints",
             set.title,
             set.edition,
-            report.counts.obverse_dies,
-            report.counts.reverse_dies,
-            report.counts.pairings,
-            report.errors,
-            report.warnings,
-            report.hints
+            set.obverse.dies.len(),
+            set.reverse.dies.len(),
+            set.pairings.len(),
         )?;
     }
-    Ok(if report.errors == 0 {
-        Exit::Done
-    } else {
-        Exit::Negative
-    })
+    Ok(if errors == 0 { Exit::Done } else { Exit::Negative })
 }

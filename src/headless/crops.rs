@@ -3,107 +3,75 @@
 use std::collections::BTreeSet;
 use std::io::Cursor;
 use std::path::Path;
+use std::sync::Arc;
 
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::arguments::Crops;
 use super::error::VerbError;
-use super::opened::{Opened, Shelf, open};
-use super::{Exit, SetReport, Streams};
-use crate::align::Alignment;
-use crate::crop::{Crop, CropFrame, cut};
+use super::{Exit, Streams, open_specimen, set_report};
+use crate::crop::{Crop, CropFrame};
+use crate::evidence::Prior;
 use crate::files;
-use crate::flow::{
-    LONGEST_CROP_EDGE_PX, StateView, align_photo, align_plate, state_views, zone_frame, zone_transform,
-    zone_uncertainty,
+use crate::pipeline::{
+    LONGEST_CROP_EDGE_PX, Missing, PictureCache, PlateKey, Study, ZoneView, state_views, zone_frame,
 };
-use crate::reference::{Feature, Side, Zone};
-
-/// What `crops --json` prints.
-#[derive(Debug, Serialize)]
-struct CropsReport {
-    specimen: String,
-    set: SetReport,
-    out: String,
-    px_per_mm: f64,
-    crops: Vec<CropReport>,
-    missing: Vec<MissingReport>,
-}
-
-#[derive(Debug, Serialize)]
-struct CropReport {
-    file: String,
-    side: &'static str,
-    feature: String,
-    zone: String,
-    /// `coin`, `other-coin`, or `plate` with the state, die and plate (from 1) that it shows.
-    shows: &'static str,
-    state: Option<String>,
-    die: Option<String>,
-    plate: Option<usize>,
-    centre_mm: [f64; 2],
-    size_mm: [f64; 2],
-    width_px: u32,
-    height_px: u32,
-    uncertainty_mm: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct MissingReport {
-    side: &'static str,
-    feature: String,
-    shows: &'static str,
-    state: Option<String>,
-    reason: String,
-}
+use crate::reference::{Feature, ReferenceSet, Side, StateId};
 
 /// The greatest scale that is cut, in px/mm: some ten times what the best close-up resolves.
 const MOST_PX_PER_MM: f64 = 5_000.0;
 
 pub(super) fn crops(arguments: &Crops, streams: &mut Streams) -> Result<Exit, VerbError> {
-    let scale = arguments.px_per_mm;
+    let (scale, margin) = (arguments.px_per_mm, arguments.margin);
     if !(scale > 0.0 && scale <= MOST_PX_PER_MM) {
         return Err(VerbError::Usage(format!(
             "The scale is {scale} px per mm: give one above 0 and up to {MOST_PX_PER_MM}."
         )));
     }
-    if !(0.0..=10.0).contains(&arguments.margin) {
+    if !(0.0..=10.0).contains(&margin) {
         return Err(VerbError::Usage(format!(
-            "The margin is {}: give a share of the zone's size from 0 to 10.",
-            arguments.margin
+            "The margin is {margin}: give a share of the zone's size from 0 to 10."
         )));
     }
-    let opened = open(&arguments.report.specimen)?;
-    streams.notes(opened.notes.iter())?;
-    let other = arguments.against.as_deref().map(open).transpose()?;
-    if let Some(other) = &other {
-        streams.notes(other.notes.iter())?;
-        if other.record.set.id != opened.set.id {
-            return Err(VerbError::Usage(format!(
-                "The coin to compare with is of the set \u{201c}{}\u{201d} and the specimen of \u{201c}{}\u{201d}: \
-                 only coins of one set can be laid on each other.",
-                other.record.set.title, opened.set.title
-            )));
-        }
+    let opened = open_specimen(&arguments.report.specimen, streams)?;
+    let other = match &arguments.against {
+        Some(folder) => Some(open_specimen(folder, streams)?),
+        None => None,
+    };
+    if let Some(other) = other
+        .as_ref()
+        .filter(|other| other.record.set.id != opened.set.id)
+    {
+        return Err(VerbError::Usage(format!(
+            "The coin to compare with is of the set \u{201c}{}\u{201d} and the specimen of \u{201c}{}\u{201d}: \
+             only coins of one set can be laid on each other.",
+            other.record.set.title, opened.set.title
+        )));
     }
-    refuse_too_large(&opened, scale, arguments.margin)?;
+    refuse_too_large(&opened.set, scale, margin)?;
     std::fs::create_dir_all(&arguments.out).map_err(|error| {
         VerbError::Unwritable(format!(
             "The folder {} could not be made: {error}; choose another.",
             arguments.out.display()
         ))
     })?;
+    let cache = Arc::new(PictureCache::default());
+    let album = opened.album(&cache);
+    let other_album = other.as_ref().map(|other| other.album(&cache));
     let mut cutter = Cutter {
-        opened: &opened,
-        shelf: Shelf::new(&opened),
-        other: other.as_ref().map(|other| (other, Shelf::new(other))),
+        study: Study::new(&opened.set, &opened.record, Prior::Equal, &album),
+        // The other coin is laid on this one's set, whatever edition its own record was made with.
+        other: (other.as_ref().zip(other_album.as_ref()))
+            .map(|(other, album)| Study::new(&opened.set, &other.record, Prior::Equal, album)),
         out: &arguments.out,
         names: BTreeSet::new(),
         crops: Vec::new(),
         missing: Vec::new(),
     };
     for side in Side::BOTH {
-        cutter.side(side, scale, arguments.margin)?;
+        for feature in &opened.set.side(side).features {
+            cutter.feature(side, feature, scale, margin)?;
+        }
     }
     let Cutter { crops, missing, .. } = cutter;
     let exit = if missing.is_empty() {
@@ -111,39 +79,30 @@ pub(super) fn crops(arguments: &Crops, streams: &mut Streams) -> Result<Exit, Ve
     } else {
         Exit::Negative
     };
-    let report = CropsReport {
-        specimen: arguments.report.specimen.display().to_string(),
-        set: SetReport::of(&opened.set),
-        out: arguments.out.display().to_string(),
-        px_per_mm: scale,
-        crops,
-        missing,
-    };
     if arguments.report.json {
-        streams.json(&report)?;
+        streams.json(&json!({
+            "specimen": arguments.report.specimen.display().to_string(),
+            "set": set_report(&opened.set),
+            "out": arguments.out.display().to_string(),
+            "px_per_mm": scale,
+            "crops": crops.into_iter().map(|(_, report)| report).collect::<Value>(),
+            "missing": missing.into_iter().map(|(_, report)| report).collect::<Value>(),
+        }))?;
     } else {
-        for crop in &report.crops {
-            writeln!(streams.out, "{}", arguments.out.join(&crop.file).display())?;
+        for (file, _) in &crops {
+            writeln!(streams.out, "{}", arguments.out.join(file).display())?;
         }
-        for missing in &report.missing {
-            let state = missing.state.as_ref().map_or_else(
-                || missing.shows.replace('-', " "),
-                |state| format!("state {state}"),
-            );
-            writeln!(
-                streams.out,
-                "missing: {}, feature {}, {state}: {}",
-                missing.side, missing.feature, missing.reason
-            )?;
+        for (line, _) in &missing {
+            writeln!(streams.out, "missing: {line}")?;
         }
     }
     Ok(exit)
 }
 
 /// A crop that would be cut short is refused, as its scale would not be the one asked for.
-fn refuse_too_large(opened: &Opened, scale: f64, margin: f64) -> Result<(), VerbError> {
+fn refuse_too_large(set: &ReferenceSet, scale: f64, margin: f64) -> Result<(), VerbError> {
     for side in Side::BOTH {
-        for zone in &opened.set.side(side).zones {
+        for zone in &set.side(side).zones {
             let longest_mm = zone.size_mm.0.max(zone.size_mm.1) * (1.0 + 2.0 * margin);
             if longest_mm * scale > f64::from(LONGEST_CROP_EDGE_PX) {
                 return Err(VerbError::Usage(format!(
@@ -157,167 +116,133 @@ fn refuse_too_large(opened: &Opened, scale: f64, margin: f64) -> Result<(), Verb
     Ok(())
 }
 
+/// What a crop shows.
+enum Shows<'a> {
+    Coin,
+    OtherCoin,
+    Plate(&'a StateId, &'a PlateKey),
+}
+
+impl Shows<'_> {
+    fn word(&self) -> &'static str {
+        match self {
+            Self::Coin => "coin",
+            Self::OtherCoin => "other-coin",
+            Self::Plate(..) => "plate",
+        }
+    }
+
+    fn state(&self) -> Option<&str> {
+        match self {
+            Self::Plate(state, _) => Some(state.as_str()),
+            _ => None,
+        }
+    }
+
+    /// Its part of a file's name.
+    fn file_part(&self) -> String {
+        match self {
+            Self::Plate(state, (_, die, number)) => format!(
+                "state-{}_plate-{}-{}",
+                plain(state.as_str()),
+                plain(die.as_str()),
+                number + 1
+            ),
+            _ => self.word().to_owned(),
+        }
+    }
+}
+
 struct Cutter<'a> {
-    opened: &'a Opened,
-    shelf: Shelf<'a>,
-    other: Option<(&'a Opened, Shelf<'a>)>,
+    study: Study<'a>,
+    other: Option<Study<'a>>,
     out: &'a Path,
     names: BTreeSet<String>,
-    crops: Vec<CropReport>,
-    missing: Vec<MissingReport>,
+    /// The files written, each with its report.
+    crops: Vec<(String, Value)>,
+    /// What is missing, each in words and with its report.
+    missing: Vec<(String, Value)>,
 }
 
 impl Cutter<'_> {
-    fn side(&mut self, side: Side, scale: f64, margin: f64) -> Result<(), VerbError> {
-        let opened = self.opened;
-        let reference = opened.set.side(side);
-        let alignment = match opened.record.photo(side) {
-            Some(photo) => align_photo(&opened.set, side, photo).map_err(|error| error.to_string()),
-            None => Err(format!("There is no {} photo yet.", side.word())),
+    fn feature(&mut self, side: Side, feature: &Feature, scale: f64, margin: f64) -> Result<(), VerbError> {
+        let reference = self.study.set.side(side);
+        let Some(zone) = reference.zone(&feature.zone) else {
+            self.miss(
+                side,
+                feature,
+                &Shows::Coin,
+                &Missing::NoZone(feature.zone.clone()),
+            );
+            return Ok(());
         };
-        let other = self.other_alignment(side);
-        for feature in &reference.features {
-            let Some(zone) = reference.zone(&feature.zone) else {
-                let reason = format!("The set has no zone {} on this side.", feature.zone);
-                self.miss(side, feature, "coin", None, reason);
-                continue;
-            };
-            let frame = zone_frame(zone, scale, margin);
-            match self.coin(side, zone, &frame, &alignment) {
-                Ok((crop, uncertainty_mm)) => {
-                    let name = format!("{}_{}_coin", side.word(), plain(feature.id.as_str()));
-                    let entry = entry(side, feature, &frame, uncertainty_mm);
-                    self.write(name, &crop, entry)?;
-                }
-                Err(reason) => self.miss(side, feature, "coin", None, reason),
-            }
-            match self.other_coin(side, zone, &frame, alignment.as_ref().ok(), other.as_ref()) {
-                Ok(None) => {}
-                Ok(Some((crop, uncertainty_mm))) => {
-                    let name = format!("{}_{}_other-coin", side.word(), plain(feature.id.as_str()));
-                    let entry = CropReport {
-                        shows: "other-coin",
-                        ..entry(side, feature, &frame, uncertainty_mm)
-                    };
-                    self.write(name, &crop, entry)?;
-                }
-                Err(reason) => self.miss(side, feature, "other-coin", None, reason),
-            }
-            for view in state_views(reference, feature) {
-                self.state(side, feature, zone, &view, &frame, alignment.as_ref().ok())?;
+        let frame = zone_frame(zone, scale, margin);
+        let coin = self.study.coin(side, zone);
+        self.take(side, feature, &Shows::Coin, &frame, coin)?;
+        if let Some(other) = &self.other {
+            let view = self.study.beside(other, side, zone);
+            self.take(side, feature, &Shows::OtherCoin, &frame, view)?;
+        }
+        for view in state_views(reference, feature) {
+            // Without a plate it is known in words only, which a growing set may be.
+            if let Some((die, number)) = view.plate {
+                let key = (side, die, number);
+                let plate = self.study.plate(&key, zone);
+                self.take(side, feature, &Shows::Plate(&view.state, &key), &frame, plate)?;
             }
         }
         Ok(())
     }
 
-    fn coin(
-        &mut self,
-        side: Side,
-        zone: &Zone,
-        frame: &CropFrame,
-        alignment: &Result<Alignment, String>,
-    ) -> Result<(Crop, f64), String> {
-        let alignment = alignment.as_ref().map_err(Clone::clone)?;
-        let photo = self
-            .opened
-            .record
-            .photo(side)
-            .ok_or_else(|| format!("There is no {} photo yet.", side.word()))?;
-        let picture = self.shelf.photo(side)?;
-        let crop = cut(&picture, &zone_transform(alignment, photo, zone), frame);
-        Ok((crop, zone_uncertainty(alignment, None, zone).radius95_mm))
-    }
-
-    /// The other coin's alignment on a side, or why there is none; none where there is no other coin.
-    fn other_alignment(&self, side: Side) -> Option<Result<Alignment, String>> {
-        let (other, _) = self.other.as_ref()?;
-        Some(match other.record.photo(side) {
-            Some(photo) => align_photo(&self.opened.set, side, photo).map_err(|error| error.to_string()),
-            None => Err(format!("The other coin has no {} photo yet.", side.word())),
-        })
-    }
-
-    /// The other coin's crop with its uncertainty together with this coin's; none where there is no other coin. Fine
-    /// shifts toward plates are left out: each coin has its own.
-    fn other_coin(
-        &mut self,
-        side: Side,
-        zone: &Zone,
-        frame: &CropFrame,
-        coin: Option<&Alignment>,
-        aligned: Option<&Result<Alignment, String>>,
-    ) -> Result<Option<(Crop, f64)>, String> {
-        let (Some((_, shelf)), Some(aligned)) = (&mut self.other, aligned) else {
-            return Ok(None);
-        };
-        let aligned = aligned.as_ref().map_err(Clone::clone)?;
-        let crop = cut(&*shelf.photo(side)?, &aligned.picture_from_side, frame);
-        Ok(Some((crop, zone_uncertainty(aligned, coin, zone).radius95_mm)))
-    }
-
-    fn state(
+    /// Writes a crop, or keeps why it is missing.
+    fn take(
         &mut self,
         side: Side,
         feature: &Feature,
-        zone: &Zone,
-        view: &StateView,
+        shows: &Shows<'_>,
         frame: &CropFrame,
-        photo: Option<&Alignment>,
+        view: Result<ZoneView, Missing>,
     ) -> Result<(), VerbError> {
-        let found = self.plate_crop(side, zone, view, frame, photo);
-        match found {
-            Ok(Some((crop, uncertainty_mm, die, plate))) => {
-                let name = format!(
-                    "{}_{}_state-{}_plate-{}-{}",
-                    side.word(),
-                    plain(feature.id.as_str()),
-                    plain(view.state.as_str()),
-                    plain(&die),
-                    plate + 1
-                );
-                let entry = CropReport {
-                    shows: "plate",
-                    state: Some(view.state.to_string()),
-                    die: Some(die),
-                    plate: Some(plate + 1),
-                    ..entry(side, feature, frame, uncertainty_mm)
-                };
-                self.write(name, &crop, entry)
+        let cut = view.and_then(|view| Ok((view.crop(frame, 0.0)?, view.radius95_mm)));
+        let (crop, uncertainty_mm) = match cut {
+            Ok(cut) => cut,
+            Err(missing) => {
+                self.miss(side, feature, shows, &missing);
+                return Ok(());
             }
-            // Known in words only, which a growing set may be.
-            Ok(None) => Ok(()),
-            Err(reason) => {
-                self.miss(side, feature, "plate", Some(view.state.to_string()), reason);
-                Ok(())
-            }
-        }
+        };
+        let name = format!(
+            "{}_{}_{}",
+            side.word(),
+            plain(feature.id.as_str()),
+            shows.file_part()
+        );
+        let file = self.write(&name, &crop)?;
+        let plate = match shows {
+            Shows::Plate(_, (_, die, number)) => Some((die.to_string(), number + 1)),
+            _ => None,
+        };
+        let report = json!({
+            "file": file,
+            "side": side.word(),
+            "feature": feature.id.to_string(),
+            "zone": feature.zone.to_string(),
+            "shows": shows.word(),
+            "state": shows.state(),
+            "die": plate.as_ref().map(|(die, _)| die),
+            "plate": plate.as_ref().map(|(_, number)| number),
+            "centre_mm": [frame.centre.x, frame.centre.y],
+            "size_mm": frame.size_mm(),
+            "width_px": frame.width_px,
+            "height_px": frame.height_px,
+            "uncertainty_mm": uncertainty_mm,
+        });
+        self.crops.push((file, report));
+        Ok(())
     }
 
-    fn plate_crop(
-        &mut self,
-        side: Side,
-        zone: &Zone,
-        view: &StateView,
-        frame: &CropFrame,
-        photo: Option<&Alignment>,
-    ) -> Result<Option<(Crop, f64, String, usize)>, String> {
-        let Some((die, place)) = &view.plate else {
-            return Ok(None);
-        };
-        let Some(plate) = self.opened.plate(side, die, *place) else {
-            return Ok(None);
-        };
-        let aligned = align_plate(&self.opened.set, side, plate).map_err(|error| error.to_string())?;
-        let picture = self.shelf.plate(side, die, *place)?;
-        let crop = cut(&picture, &aligned.picture_from_side, frame);
-        let uncertainty_mm = match photo {
-            Some(photo) => zone_uncertainty(photo, Some(&aligned), zone).radius95_mm,
-            None => aligned.uncertainty_at(zone.centre_mm).radius95_mm,
-        };
-        Ok(Some((crop, uncertainty_mm, die.to_string(), *place)))
-    }
-
-    fn write(&mut self, name: String, crop: &Crop, mut entry: CropReport) -> Result<(), VerbError> {
+    /// Writes a crop under a name that no other has yet, which is returned.
+    fn write(&mut self, name: &str, crop: &Crop) -> Result<String, VerbError> {
         let mut file = format!("{name}.png");
         let mut number = 2;
         // Names that differ only in what a file's name cannot hold are told apart by a number.
@@ -326,59 +251,37 @@ impl Cutter<'_> {
             number += 1;
         }
         let target = self.out.join(&file);
-        let unwritable = |reason: String| {
-            VerbError::Unwritable(format!(
-                "The crop {} could not be written: {reason}.",
-                target.display()
-            ))
-        };
         let mut bytes = Cursor::new(Vec::new());
         crop.pixels
             .write_to(&mut bytes, image::ImageFormat::Png)
-            .map_err(|e| unwritable(e.to_string()))?;
+            .map_err(|error| {
+                VerbError::Unwritable(format!(
+                    "The crop {} could not be written: {error}.",
+                    target.display()
+                ))
+            })?;
         files::replace(&target, bytes.get_ref()).map_err(|error| VerbError::Unwritable(error.to_string()))?;
-        entry.file = file;
-        self.crops.push(entry);
-        Ok(())
+        Ok(file)
     }
 
-    fn miss(
-        &mut self,
-        side: Side,
-        feature: &Feature,
-        shows: &'static str,
-        state: Option<String>,
-        reason: String,
-    ) {
-        self.missing.push(MissingReport {
-            side: side.word(),
-            feature: feature.id.to_string(),
-            shows,
-            state,
-            reason,
+    fn miss(&mut self, side: Side, feature: &Feature, shows: &Shows<'_>, missing: &Missing) {
+        let what = match shows.state() {
+            Some(state) => format!("state {state}"),
+            None => shows.word().replace('-', " "),
+        };
+        let line = format!("{}, feature {}, {what}: {missing}", side.word(), feature.id);
+        let report = json!({
+            "side": side.word(),
+            "feature": feature.id.to_string(),
+            "shows": shows.word(),
+            "state": shows.state(),
+            "reason": missing.to_string(),
         });
+        self.missing.push((line, report));
     }
 }
 
-fn entry(side: Side, feature: &Feature, frame: &CropFrame, uncertainty_mm: f64) -> CropReport {
-    CropReport {
-        file: String::new(),
-        side: side.word(),
-        feature: feature.id.to_string(),
-        zone: feature.zone.to_string(),
-        shows: "coin",
-        state: None,
-        die: None,
-        plate: None,
-        centre_mm: [frame.centre.x, frame.centre.y],
-        size_mm: frame.size_mm().into(),
-        width_px: frame.width_px,
-        height_px: frame.height_px,
-        uncertainty_mm,
-    }
-}
-
-/// A part of a crop's file name.
+/// A name with only what any system takes in a file's name, and of bounded length.
 fn plain(name: &str) -> String {
     files::plain_name(name, &['.'], "-", "unnamed")
 }

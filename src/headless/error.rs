@@ -4,6 +4,7 @@ use std::io;
 
 use super::Exit;
 use crate::photo::PhotoError;
+use crate::pipeline::OpenError;
 use crate::reference::SetError;
 use crate::sheet::SheetError;
 use crate::specimen::SpecimenError;
@@ -39,6 +40,15 @@ pub(super) enum VerbError {
     /// The window.
     #[error(transparent)]
     Window(#[from] crate::app::AppError),
+}
+
+impl From<OpenError> for VerbError {
+    fn from(error: OpenError) -> Self {
+        match error {
+            OpenError::Specimen(error) => error.into(),
+            OpenError::Set(error) => error.into(),
+        }
+    }
 }
 
 impl VerbError {

@@ -2,8 +2,7 @@
 
 use super::arguments::{GiveFact, GiveVerdict};
 use super::error::VerbError;
-use super::opened::open;
-use super::{Exit, Streams};
+use super::{Exit, Streams, open_specimen};
 use crate::reference::{FactId, FactQuestion, FeatureId, Side, StateId};
 use crate::specimen::{Edit, FactAnswer, FeatureEdit, GivenVerdict};
 
@@ -15,7 +14,7 @@ const UNREADABLE: &str = "unreadable";
 const WEIGHT: &str = "weight";
 
 pub(super) fn verdict(arguments: &GiveVerdict, streams: &mut Streams) -> Result<Exit, VerbError> {
-    let mut opened = open(&arguments.specimen)?;
+    let mut opened = open_specimen(&arguments.specimen, streams)?;
     let side = Side::from(arguments.side);
     let feature_id = FeatureId(arguments.feature.clone());
     let state_id = StateId(arguments.state.clone());
@@ -47,8 +46,8 @@ pub(super) fn verdict(arguments: &GiveVerdict, streams: &mut Streams) -> Result<
     for edit in std::iter::once(judged).chain(note) {
         Edit::Feature(side, feature_id.clone(), edit).apply(&mut opened.record);
     }
-    opened.save()?;
-    streams.notes(opened.notes.iter())?;
+    let notice = opened.save()?;
+    streams.notes(notice.iter())?;
     match opened.record.verdicts.len() {
         1 => writeln!(streams.out, "1 verdict")?,
         count => writeln!(streams.out, "{count} verdicts")?,
@@ -57,7 +56,7 @@ pub(super) fn verdict(arguments: &GiveVerdict, streams: &mut Streams) -> Result<
 }
 
 pub(super) fn fact(arguments: &GiveFact, streams: &mut Streams) -> Result<Exit, VerbError> {
-    let mut opened = open(&arguments.specimen)?;
+    let mut opened = open_specimen(&arguments.specimen, streams)?;
     let id = FactId(arguments.name.clone());
     let value = arguments.value.trim();
     if let Some(question) = opened.set.facts.iter().find(|question| question.id == id) {
@@ -71,8 +70,8 @@ pub(super) fn fact(arguments: &GiveFact, streams: &mut Streams) -> Result<Exit, 
             "The set does not ask for \u{201c}{id}\u{201d}: {all}."
         )));
     }
-    opened.save()?;
-    streams.notes(opened.notes.iter())?;
+    let notice = opened.save()?;
+    streams.notes(notice.iter())?;
     writeln!(streams.out, "{}: {value}", arguments.name)?;
     Ok(Exit::Done)
 }

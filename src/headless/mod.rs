@@ -77,7 +77,6 @@ mod error;
 mod exit;
 mod judge;
 mod new;
-mod opened;
 mod rim;
 mod share;
 mod sheet;
@@ -85,11 +84,13 @@ mod standing;
 
 use std::ffi::OsString;
 use std::io::Write;
+use std::path::Path;
 
 use clap::Parser;
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use crate::files::log::OrLog;
+use crate::pipeline::{self, OpenedSpecimen};
 use crate::reference::ReferenceSet;
 use arguments::{Arguments, Verb};
 use error::VerbError;
@@ -111,7 +112,7 @@ impl Streams<'_> {
         Ok(())
     }
 
-    fn json(&mut self, report: &impl Serialize) -> Result<(), VerbError> {
+    fn json(&mut self, report: &Value) -> Result<(), VerbError> {
         let text = serde_json::to_string_pretty(report).map_err(std::io::Error::from)?;
         writeln!(self.out, "{text}")?;
         Ok(())
@@ -119,21 +120,15 @@ impl Streams<'_> {
 }
 
 /// Which set a report is about.
-#[derive(Debug, Serialize)]
-struct SetReport {
-    id: String,
-    edition: u32,
-    title: String,
+fn set_report(set: &ReferenceSet) -> Value {
+    json!({ "id": set.id, "edition": set.edition, "title": set.title })
 }
 
-impl SetReport {
-    fn of(set: &ReferenceSet) -> Self {
-        Self {
-            id: set.id.clone(),
-            edition: set.edition,
-            title: set.title.clone(),
-        }
-    }
+/// Opens a specimen with its set, and tells what the user should know of it.
+fn open_specimen(folder: &Path, streams: &mut Streams) -> Result<OpenedSpecimen, VerbError> {
+    let opened = pipeline::open_specimen(folder)?;
+    streams.notes(opened.notes.iter())?;
+    Ok(opened)
 }
 
 /// Runs the program: `arguments` are those after the program's name. Reports go to `out`, errors and notes to `err`.

@@ -1,122 +1,96 @@
 //! `find-rim`: the coin's outer edge in each photo.
 
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::arguments::FindRim;
 use super::error::VerbError;
-use super::opened::open;
-use super::{Exit, SetReport, Streams};
-use crate::align::{Rim, find_rim};
+use super::{Exit, Streams, open_specimen, set_report};
+use crate::align::find_rim;
+use crate::evidence::Prior;
+use crate::pipeline::{PictureCache, Study};
+use crate::problem::Problem;
 use crate::reference::Side;
 use crate::specimen::{Edit, PhotoEdit};
 
-/// What `find-rim --json` prints.
-#[derive(Debug, Serialize)]
-struct RimReport {
-    specimen: String,
-    set: SetReport,
-    sides: Vec<SideReport>,
-}
-
-#[derive(Debug, Serialize)]
-struct SideReport {
-    side: &'static str,
-    rim: Option<FoundReport>,
-    problem: Option<String>,
-    kept: bool,
-}
-
-#[derive(Debug, Serialize)]
-struct FoundReport {
-    centre_px: [f64; 2],
-    long_px: f64,
-    short_px: f64,
-    turn_deg: f64,
-    support: f64,
-    scatter: f64,
-}
-
 pub(super) fn find(arguments: &FindRim, streams: &mut Streams) -> Result<Exit, VerbError> {
-    let mut opened = open(&arguments.report.specimen)?;
+    let mut opened = open_specimen(&arguments.report.specimen, streams)?;
+    let album = opened.album(&PictureCache::default().into());
     let mut sides = Vec::new();
-    let mut keep: Vec<(Side, Rim)> = Vec::new();
-    let mut failed = false;
+    let mut keep = Vec::new();
+    let (mut failed, mut any) = (false, false);
     for side in Side::BOTH {
-        let mut report = SideReport {
-            side: side.word(),
-            rim: None,
-            problem: None,
-            kept: false,
-        };
-        let found = opened
-            .read_photo(side)
-            .and_then(|picture| find_rim(&picture).map_err(|error| error.to_string()));
+        let study = Study::new(&opened.set, &opened.record, Prior::Equal, &album);
+        let found = study
+            .photo(side)
+            .map_err(Problem::from)
+            .and_then(|picture| Ok(find_rim(&picture)?));
         match found {
             Ok(found) => {
-                let rim = found.rim;
-                let by_hand = opened
-                    .record
-                    .photo(side)
-                    .and_then(|photo| photo.rim)
-                    .is_some_and(|rim| rim.by_hand);
-                report.kept = arguments.keep && !by_hand;
-                if report.kept {
-                    keep.push((side, rim));
+                any = true;
+                let marked = opened.record.photo(side).and_then(|photo| photo.rim);
+                let kept = arguments.keep && !marked.is_some_and(|rim| rim.by_hand);
+                if kept {
+                    keep.push(Edit::Photo(side, PhotoEdit::SetRim(found.rim)));
                 }
-                report.rim = Some(FoundReport {
-                    centre_px: [rim.centre.x, rim.centre.y],
-                    long_px: rim.long_px,
-                    short_px: rim.short_px,
-                    turn_deg: rim.turn_deg,
-                    support: found.support,
-                    scatter: found.scatter,
-                });
+                sides.push((side, Ok((found, kept))));
             }
             Err(problem) => {
                 failed |= opened.record.photo(side).is_some();
-                report.problem = Some(problem);
+                sides.push((side, Err(problem)));
             }
         }
-        sides.push(report);
     }
-    failed |= sides.iter().all(|side| side.rim.is_none());
     if !keep.is_empty() {
-        for (side, rim) in keep {
-            Edit::Photo(side, PhotoEdit::SetRim(rim)).apply(&mut opened.record);
-        }
-        opened.save()?;
+        keep.into_iter().for_each(|edit| edit.apply(&mut opened.record));
+        let notice = opened.save()?;
+        streams.notes(notice.iter())?;
     }
-    streams.notes(opened.notes.iter())?;
-    let report = RimReport {
-        specimen: arguments.report.specimen.display().to_string(),
-        set: SetReport::of(&opened.set),
-        sides,
-    };
     if arguments.report.json {
-        streams.json(&report)?;
+        let sides = sides.iter().map(|(side, found)| {
+            let found_rim = found.as_ref().ok().map(|(found, _)| {
+                json!({
+                    "centre_px": [found.rim.centre.x, found.rim.centre.y],
+                    "long_px": found.rim.long_px,
+                    "short_px": found.rim.short_px,
+                    "turn_deg": found.rim.turn_deg,
+                    "support": found.support,
+                    "scatter": found.scatter,
+                })
+            });
+            json!({
+                "side": side.word(),
+                "rim": found_rim,
+                "problem": found.as_ref().err().map(ToString::to_string),
+                "kept": found.as_ref().is_ok_and(|(_, kept)| *kept),
+            })
+        });
+        streams.json(&json!({
+            "specimen": arguments.report.specimen.display().to_string(),
+            "set": set_report(&opened.set),
+            "sides": sides.collect::<Value>(),
+        }))?;
     } else {
-        for side in &report.sides {
-            match &side.rim {
-                Some(rim) => writeln!(
+        for (side, found) in &sides {
+            match found {
+                Ok((found, kept)) => writeln!(
                     streams.out,
                     "{}: centre {:.2}, {:.2} px, half axes {:.2} and {:.2} px, turned {:.1} degrees, seen {:.0} %{}",
-                    side.side,
-                    rim.centre_px[0],
-                    rim.centre_px[1],
-                    rim.long_px,
-                    rim.short_px,
-                    rim.turn_deg,
-                    100.0 * rim.support,
-                    if side.kept { "; kept" } else { "" }
+                    side.word(),
+                    found.rim.centre.x,
+                    found.rim.centre.y,
+                    found.rim.long_px,
+                    found.rim.short_px,
+                    found.rim.turn_deg,
+                    100.0 * found.support,
+                    if *kept { "; kept" } else { "" }
                 )?,
-                None => writeln!(
-                    streams.out,
-                    "{}: {}",
-                    side.side,
-                    side.problem.as_deref().unwrap_or("not found")
-                )?,
+                Err(problem) => writeln!(streams.out, "{}: {problem}", side.word())?,
             }
         }
     }
-    Ok(if failed { Exit::Negative } else { Exit::Done })
+    Ok(if failed || !any {
+        Exit::Negative
+    } else {
+        Exit::Done
+    })
 }

@@ -1,12 +1,12 @@
 //! `pack`, `unpack`, `merge` and `features`: sets that go from hand to hand.
 
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::arguments::{Features, MergeSets, Pack, Take, Unpack};
 use super::error::VerbError;
-use super::{Exit, SetReport, Streams};
+use super::{Exit, Streams, set_report};
 use crate::photo::Watch;
-use crate::reference::merge::{Choice, CommonStart, OpenMergeError, merge_open};
+use crate::reference::merge::{Choice, CommonStart, OpenMergeError, Way, merge_open};
 use crate::reference::usefulness::{series_for_side, usefulness};
 use crate::reference::{self, SetSource, Side, SideReference, open_set, save_set};
 
@@ -25,24 +25,6 @@ pub(super) fn unpack(arguments: &Unpack, streams: &mut Streams) -> Result<Exit, 
     let copy = reference::pack::copy_set(&open, &arguments.folder, &Watch::default())?;
     writeln!(streams.out, "{}: {}", arguments.folder.display(), copy.set.title)?;
     Ok(Exit::Done)
-}
-
-/// What `merge --json` prints.
-#[derive(Debug, Serialize)]
-struct MergeReport {
-    set: SetReport,
-    common_start: bool,
-    written: bool,
-    taken: Vec<DifferenceReport>,
-    conflicts: Vec<DifferenceReport>,
-    pictures: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct DifferenceReport {
-    place: String,
-    mine: Option<String>,
-    theirs: Option<String>,
 }
 
 pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit, VerbError> {
@@ -73,145 +55,104 @@ pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit
         pictures = open_merge.bring_plates(&settled, folder, &Watch::default())?;
         save_set(folder, &settled)?;
     }
-    let report = MergeReport {
-        set: SetReport::of(&mine.set),
-        common_start: open_merge.common_start == CommonStart::Known,
-        written: decided.is_some(),
-        taken: merge
-            .taken
-            .iter()
-            .map(|taken| difference(&taken.way, &taken.mine, &taken.theirs))
-            .collect(),
-        conflicts: merge
+    let written = decided.is_some();
+    let (taken, conflicts) = (
+        merge.taken.iter().map(|one| (&one.way, &one.mine, &one.theirs)),
+        merge
             .conflicts
             .iter()
-            .map(|conflict| difference(&conflict.way, &conflict.mine, &conflict.theirs))
-            .collect(),
-        pictures,
-    };
+            .map(|one| (&one.way, &one.mine, &one.theirs)),
+    );
     if arguments.json {
-        streams.json(&report)?;
+        let difference = |(way, mine, theirs): (&Way, &Option<String>, &Option<String>)| json!({ "place": way.to_string(), "mine": mine, "theirs": theirs });
+        streams.json(&json!({
+            "set": set_report(&mine.set),
+            "common_start": open_merge.common_start == CommonStart::Known,
+            "written": written,
+            "taken": taken.map(difference).collect::<Value>(),
+            "conflicts": conflicts.map(difference).collect::<Value>(),
+            "pictures": pictures,
+        }))?;
     } else {
-        tell(&report, streams)?;
-    }
-    Ok(if report.written {
-        Exit::Done
-    } else {
-        Exit::Negative
-    })
-}
-
-fn difference(
-    way: &reference::merge::Way,
-    mine: &Option<String>,
-    theirs: &Option<String>,
-) -> DifferenceReport {
-    DifferenceReport {
-        place: way.to_string(),
-        mine: mine.clone(),
-        theirs: theirs.clone(),
-    }
-}
-
-fn tell(report: &MergeReport, streams: &mut Streams) -> Result<(), VerbError> {
-    let words = |version: &Option<String>| version.clone().unwrap_or_else(|| "(not there)".to_owned());
-    for (kind, list) in [("taken", &report.taken), ("conflict", &report.conflicts)] {
-        for one in list {
-            let (mine, theirs) = (words(&one.mine), words(&one.theirs));
-            writeln!(streams.out, "{kind}: {}: here {mine}; there {theirs}", one.place)?;
+        let words = |version: &Option<String>| version.clone().unwrap_or_else(|| "(not there)".to_owned());
+        let all = taken
+            .map(|one| ("taken", one))
+            .chain(conflicts.map(|one| ("conflict", one)));
+        for (kind, (way, mine, theirs)) in all {
+            let (mine, theirs) = (words(mine), words(theirs));
+            writeln!(streams.out, "{kind}: {way}: here {mine}; there {theirs}")?;
+        }
+        for picture in &pictures {
+            writeln!(streams.out, "picture: {picture}")?;
+        }
+        if written {
+            writeln!(streams.out, "merged into \u{201c}{}\u{201d}", mine.set.title)?;
+        } else {
+            writeln!(
+                streams.out,
+                "nothing was written: decide the conflicts in the window, or by --take mine or --take theirs"
+            )?;
         }
     }
-    for picture in &report.pictures {
-        writeln!(streams.out, "picture: {picture}")?;
-    }
-    if report.written {
-        writeln!(streams.out, "merged into \u{201c}{}\u{201d}", report.set.title)?;
-    } else {
-        writeln!(
-            streams.out,
-            "nothing was written: decide the conflicts in the window, or by --take mine or --take theirs"
-        )?;
-    }
-    Ok(())
-}
-
-/// What `features --json` prints.
-#[derive(Debug, Serialize)]
-struct FeaturesReport {
-    set: SetReport,
-    sides: Vec<SideFeatures>,
-}
-
-#[derive(Debug, Serialize)]
-struct SideFeatures {
-    side: &'static str,
-    features: Vec<FeatureUse>,
-    series: Vec<String>,
-    series_is_shortest: bool,
-    undecided_pairs: usize,
-}
-
-#[derive(Debug, Serialize)]
-struct FeatureUse {
-    feature: String,
-    question: String,
-    bits: f64,
-    pairs_told: usize,
+    Ok(if written { Exit::Done } else { Exit::Negative })
 }
 
 pub(super) fn features(arguments: &Features, streams: &mut Streams) -> Result<Exit, VerbError> {
     let open = open_set(&arguments.set)?;
     streams.notes(open.note.iter())?;
-    let report = FeaturesReport {
-        set: SetReport::of(&open.set),
-        sides: Side::BOTH
-            .map(|side| side_features(side, open.set.side(side)))
-            .into(),
-    };
     if arguments.json {
-        streams.json(&report)?;
+        streams.json(&json!({
+            "set": set_report(&open.set),
+            "sides": Side::BOTH.map(|side| side_report(side, open.set.side(side))),
+        }))?;
         return Ok(Exit::Done);
     }
-    for side in &report.sides {
-        writeln!(streams.out, "{}", side.side)?;
-        for feature in &side.features {
+    for side in Side::BOTH {
+        let reference = open.set.side(side);
+        let whole = series_for_side(reference);
+        writeln!(streams.out, "{}", side.word())?;
+        for found in usefulness(reference) {
             writeln!(
                 streams.out,
                 "  {}: {:.2} bits; pairs of dies told apart: {}",
-                feature.feature, feature.bits, feature.pairs_told
+                found.feature, found.bits, found.pairs_told
             )?;
         }
-        if !side.series.is_empty() {
-            writeln!(streams.out, "  look at: {}", side.series.join(", "))?;
+        let series: Vec<&str> = whole
+            .series
+            .features
+            .iter()
+            .map(|feature| feature.as_str())
+            .collect();
+        if !series.is_empty() {
+            writeln!(streams.out, "  look at: {}", series.join(", "))?;
         }
-        if side.undecided_pairs > 0 {
+        if whole.undecided_pairs > 0 {
             writeln!(
                 streams.out,
                 "  pairs of dies that all features together do not decide: {}",
-                side.undecided_pairs
+                whole.undecided_pairs
             )?;
         }
     }
     Ok(Exit::Done)
 }
 
-fn side_features(side: Side, reference: &SideReference) -> SideFeatures {
+fn side_report(side: Side, reference: &SideReference) -> Value {
     let whole = series_for_side(reference);
-    SideFeatures {
-        side: side.word(),
-        features: usefulness(reference)
-            .into_iter()
-            .map(|found| FeatureUse {
-                question: reference
-                    .feature(&found.feature)
-                    .map_or_else(String::new, |feature| feature.question.clone()),
-                feature: found.feature.to_string(),
-                bits: found.bits,
-                pairs_told: found.pairs_told,
-            })
-            .collect(),
-        series: whole.series.features.iter().map(ToString::to_string).collect(),
-        series_is_shortest: whole.is_shortest,
-        undecided_pairs: whole.undecided_pairs,
-    }
+    let features = usefulness(reference).into_iter().map(|found| {
+        json!({
+            "feature": found.feature.to_string(),
+            "question": reference.feature(&found.feature).map_or("", |feature| &feature.question),
+            "bits": found.bits,
+            "pairs_told": found.pairs_told,
+        })
+    });
+    json!({
+        "side": side.word(),
+        "features": features.collect::<Value>(),
+        "series": whole.series.features.iter().map(ToString::to_string).collect::<Value>(),
+        "series_is_shortest": whole.is_shortest,
+        "undecided_pairs": whole.undecided_pairs,
+    })
 }

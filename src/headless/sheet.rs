@@ -1,38 +1,17 @@
 //! `sheet`: the annotated attribution sheet.
 
-use std::sync::Arc;
-
 use super::arguments::{PaperWord, WriteSheet};
 use super::error::VerbError;
-use super::opened::{Shelf, open};
-use super::{Exit, Streams};
-use crate::evidence::{Prior, standing};
-use crate::photo::Picture;
-use crate::reference::{DieId, Side};
-use crate::sheet::{Paper, Pictures, SheetOptions, compose, gather, write_sheet};
-use crate::specimen::OtherSpecimen;
-
-impl Pictures for Shelf<'_> {
-    fn photo(&mut self, side: Side) -> Result<Arc<Picture>, String> {
-        Shelf::photo(self, side)
-    }
-
-    fn plate(&mut self, side: Side, die: &DieId, plate: usize) -> Result<Arc<Picture>, String> {
-        Shelf::plate(self, side, die, plate)
-    }
-
-    fn other_photo(&mut self, side: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, String> {
-        Shelf::other_photo(self, side, other)
-    }
-}
+use super::{Exit, Streams, open_specimen};
+use crate::photo::Watch;
+use crate::pipeline::{PictureCache, Study};
+use crate::sheet::{Paper, SheetOptions, compose, gather, write_sheet};
 
 pub(super) fn write(arguments: &WriteSheet, streams: &mut Streams) -> Result<Exit, VerbError> {
-    let opened = open(&arguments.specimen)?;
-    streams.notes(opened.notes.iter())?;
-    let prior = Prior::from(arguments.prior);
-    let (set, record) = (&opened.set, &opened.record);
-    let result = standing(set, &record.facts, record.weight_g, &record.verdicts, prior);
-    let content = gather(set, record, &result, prior, &mut Shelf::new(&opened));
+    let opened = open_specimen(&arguments.specimen, streams)?;
+    let album = opened.album(&PictureCache::default().into());
+    let study = Study::new(&opened.set, &opened.record, arguments.prior.into(), &album);
+    let content = gather(&study, &Watch::default());
     let options = SheetOptions {
         paper: match arguments.paper {
             PaperWord::A4 => Paper::A4,

@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use image::RgbaImage;
 
-use crate::crop::CropFrame;
+use crate::crop::{Crop, CropFrame};
 use crate::evidence::LikelihoodRatio;
 pub use crate::evidence::OutcomeKind;
 use crate::geometry::{Model, SidePoint, SideVector};
+use crate::pipeline::Missing;
 use crate::reference::{Side, StatedMeasure};
 use crate::specimen::{MeasureKind, Ruling};
 
@@ -18,6 +19,15 @@ pub struct SheetCrop {
     pub frame: CropFrame,
     /// Its pixels; transparent where the picture does not reach.
     pub pixels: Arc<RgbaImage>,
+}
+
+impl From<Crop> for SheetCrop {
+    fn from(crop: Crop) -> Self {
+        Self {
+            frame: crop.frame,
+            pixels: Arc::new(crop.pixels),
+        }
+    }
 }
 
 impl SheetCrop {
@@ -123,14 +133,14 @@ pub struct SidePicture {
 pub struct SideContent {
     /// Which.
     pub side: Side,
-    /// The photo brought upright, or why it is not shown, as a sentence.
-    pub picture: Result<SidePicture, String>,
+    /// The photo brought upright, or why it is not shown.
+    pub picture: Result<SidePicture, Missing>,
     /// The zones marked on it.
     pub zones: Vec<ZoneMark>,
     /// The original's file; none where the side was not photographed.
     pub photo: Option<PhotoFile>,
-    /// The alignment, or why there is none, as a sentence.
-    pub alignment: Result<AlignmentContent, String>,
+    /// The alignment, or why there is none.
+    pub alignment: Result<AlignmentContent, Missing>,
 }
 
 /// A question of fact and its answer.
@@ -154,8 +164,8 @@ pub struct VerdictContent {
 /// A plate beside the coin.
 #[derive(Debug, Clone)]
 pub struct PlateContent {
-    /// Its crop, cut as the coin's is, or why it cannot be shown, as a sentence.
-    pub crop: Result<SheetCrop, String>,
+    /// Its crop, cut as the coin's is, or why it cannot be shown.
+    pub crop: Result<SheetCrop, Missing>,
     /// The die it shows, and which of its plates.
     pub die: String,
     /// Where the picture comes from and who holds the rights.
@@ -215,8 +225,8 @@ pub struct FeatureContent {
     pub zone_size_mm: (f64, f64),
     /// The smallest detail that tells, in mm.
     pub telling_detail_mm: f64,
-    /// The coin's crop, or why it cannot be shown, as a sentence.
-    pub coin: Result<SheetCrop, String>,
+    /// The coin's crop, or why it cannot be shown.
+    pub coin: Result<SheetCrop, Missing>,
     /// The 95 % radius of the zone's place by the photo alone, in mm.
     pub radius95_mm: Option<f64>,
     /// How strongly the light was evened, above 0 to 1; none where not at all.
@@ -289,10 +299,10 @@ pub struct OutcomeContent {
 /// This coin's crop and another's, as they were seen.
 #[derive(Debug, Clone)]
 pub struct PairCrops {
-    /// This coin's, or why it cannot be shown, as a sentence.
-    pub this: Result<SheetCrop, String>,
-    /// The other coin's, cut by the same frame, or why it cannot be shown, as a sentence.
-    pub other: Result<SheetCrop, String>,
+    /// This coin's, or why it cannot be shown.
+    pub this: Result<SheetCrop, Missing>,
+    /// The other coin's, cut by the same frame, or why it cannot be shown.
+    pub other: Result<SheetCrop, Missing>,
     /// How many times true size they are printed.
     pub enlargement: u32,
     /// The 95 % radius between the two photos, in mm.

@@ -1,57 +1,35 @@
-//! Gathers what a sheet says from the set, the record, the standing and the pictures.
-
-use std::sync::Arc;
+//! Gathers what a sheet says from a study of the specimen.
 
 use super::content::{FactLine, SheetContent};
 use super::labels::Labels;
 use super::{gather_comparisons, gather_features, gather_sides, gather_standing};
-use crate::evidence::{Prior, Standing};
-use crate::photo::Picture;
-use crate::reference::{DieId, ReferenceSet, Side};
-use crate::specimen::{OtherSpecimen, SpecimenRecord};
+use crate::photo::Watch;
+use crate::pipeline::Study;
+use crate::reference::{ReferenceSet, Side};
+use crate::specimen::SpecimenRecord;
 use crate::words;
 
-/// Where a sheet's pictures come from. A picture that is missing is a sentence on the sheet and no reason not to make
-/// it, so an error is the sentence itself.
-pub trait Pictures {
-    /// The photo of a side.
-    ///
-    /// # Errors
-    /// Why it cannot be had, as a sentence.
-    fn photo(&mut self, side: Side) -> Result<Arc<Picture>, String>;
-
-    /// A die's plate, counted from 0.
-    ///
-    /// # Errors
-    /// Why it cannot be had, as a sentence.
-    fn plate(&mut self, side: Side, die: &DieId, plate: usize) -> Result<Arc<Picture>, String>;
-
-    /// The photo of another coin that a side was compared with.
-    ///
-    /// # Errors
-    /// Why it cannot be had, as a sentence.
-    fn other_photo(&mut self, side: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, String>;
-}
-
-/// Gathers a sheet: aligns the photos, cuts every crop at its printed size, and puts verdicts and standing in words.
+/// Gathers a sheet: cuts every crop at its printed size, and puts verdicts and standing in words. What is missing is a
+/// sentence on the sheet and no reason not to make it. `watch` gets the progress; once it is cancelled no more features
+/// are gathered.
 #[must_use]
-pub fn gather(
-    set: &ReferenceSet,
-    record: &SpecimenRecord,
-    standing: &Standing,
-    prior: Prior,
-    pictures: &mut dyn Pictures,
-) -> SheetContent {
+pub fn gather(study: &Study<'_>, watch: &Watch) -> SheetContent {
+    let (set, record) = (study.set, study.record);
+    let standing = &study.computed.standing;
     let labels = Labels::new(set);
     let mut sides = Vec::new();
     let mut features = Vec::new();
     let mut first_number = 1;
+    let all = set.obverse.features.len() + set.reverse.features.len();
     for side in Side::BOTH {
-        let aligned = gather_sides::aligned(set, record, side, pictures);
-        sides.push(gather_sides::side(set, record, side, &aligned, first_number));
-        features.extend(gather_features::features(
-            set, record, side, &aligned, &labels, pictures,
-        ));
+        sides.push(gather_sides::side(study, side, first_number));
+        for feature in &set.side(side).features {
+            if watch.is_cancelled() {
+                break;
+            }
+            features.extend(gather_features::feature(study, side, feature, &labels));
+            watch.report(features.len() as f32 / all.max(1) as f32);
+        }
         first_number += set.side(side).zones.len();
     }
     SheetContent {
@@ -64,10 +42,10 @@ pub fn gather(
         sides,
         facts: facts(set, record),
         features,
-        comparisons: gather_comparisons::comparisons(set, record, pictures),
+        comparisons: gather_comparisons::comparisons(study),
         dies: gather_standing::dies(set, standing, &labels),
         pairings: gather_standing::pairings(set, standing, &labels),
-        prior: words::prior_sentence(prior).to_owned(),
+        prior: words::prior_sentence(study.computed.prior()).to_owned(),
         outcome: gather_standing::outcome(set, standing),
         coin_cautions: standing
             .cautions

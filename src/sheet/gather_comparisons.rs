@@ -2,42 +2,34 @@
 
 use std::sync::Arc;
 
-use super::content::{ComparisonContent, FindingRow, PairCrops, SheetCrop};
+use super::content::{ComparisonContent, FindingRow, PairCrops};
 use super::enlarge::enlargement;
-use super::gather::Pictures;
 use super::gather_sides::{PX_PER_PAPER_MM, whole};
 use super::style;
 use crate::align::Alignment;
-use crate::crop::{CropFrame, cut, even_light};
+use crate::crop::CropFrame;
 use crate::evidence::pair_cautions;
-use crate::flow;
 use crate::geometry::PictureFromSide;
 use crate::photo::Picture;
+use crate::pipeline::{Missing, Study, crop, measured_points};
 use crate::reference::{ReferenceSet, Side};
-use crate::specimen::{Comparison, Finding, PairMeasurement, SeenPair, SpecimenRecord, Spot, WhichCoin};
+use crate::specimen::{Comparison, Finding, PairMeasurement, SeenPair, Spot, WhichCoin};
 use crate::words;
 
 /// How much room a crop has on paper, in mm: four stand in a row.
 const ROOM: (f64, f64) = ((style::LIVE_WIDTH - 3.0 * style::GUTTER) / 4.0, 46.0);
 
-pub(super) fn comparisons(
-    set: &ReferenceSet,
-    record: &SpecimenRecord,
-    pictures: &mut dyn Pictures,
-) -> Vec<ComparisonContent> {
+pub(super) fn comparisons(study: &Study<'_>) -> Vec<ComparisonContent> {
+    let all = &study.record.comparisons;
     Side::BOTH
         .into_iter()
-        .flat_map(|side| record.comparisons.iter().filter(move |c| c.side == side))
-        .map(|comparison| one(set, record, comparison, pictures))
+        .flat_map(|side| all.iter().filter(move |c| c.side == side))
+        .map(|comparison| one(study, comparison))
         .collect()
 }
 
-fn one(
-    set: &ReferenceSet,
-    record: &SpecimenRecord,
-    comparison: &Comparison,
-    pictures: &mut dyn Pictures,
-) -> ComparisonContent {
+fn one(study: &Study<'_>, comparison: &Comparison) -> ComparisonContent {
+    let (set, record) = (study.set, study.record);
     let mut cautions: Vec<String> = pair_cautions(comparison)
         .iter()
         .map(ToString::to_string)
@@ -69,11 +61,11 @@ fn one(
                 crops: finding
                     .seen
                     .as_ref()
-                    .and_then(|seen| crops(record, comparison, seen, pictures)),
+                    .and_then(|seen| crops(study, comparison, seen)),
                 ..row(set, comparison, finding)
             })
             .collect(),
-        measures: measures(set, record, comparison),
+        measures: measures(study, comparison),
         cautions,
     }
 }
@@ -122,12 +114,7 @@ fn row(set: &ReferenceSet, comparison: &Comparison, finding: &Finding) -> Findin
 }
 
 /// The two crops as they were seen, as far as they fit the paper; none where what was kept of them makes no frame.
-fn crops(
-    record: &SpecimenRecord,
-    comparison: &Comparison,
-    seen: &SeenPair,
-    pictures: &mut dyn Pictures,
-) -> Option<PairCrops> {
+fn crops(study: &Study<'_>, comparison: &Comparison, seen: &SeenPair) -> Option<PairCrops> {
     /// A crop of less than this, in mm, shows nothing.
     const LEAST_MM: f64 = 0.01;
     let (width, height) = seen.size_mm;
@@ -146,28 +133,19 @@ fn crops(
         height_px: px(height, ROOM.1),
     };
     let side = comparison.side;
-    let cut_from = |picture: Result<Arc<Picture>, String>, rows: &[f64; 9]| {
-        let from_side = PictureFromSide::new(nalgebra::Matrix3::from_row_slice(rows))
-            .map_err(|_| "What was kept of this crop cannot be read.".to_owned())?;
-        let crop = cut(&*picture?, &from_side, &frame);
-        let crop = if seen.light_evened > 0.0 {
-            even_light(&crop, seen.light_evened)
-        } else {
-            crop
-        };
-        Ok(SheetCrop {
-            frame,
-            pixels: Arc::new(crop.pixels),
-        })
+    let cut_from = |picture: Result<Arc<Picture>, Missing>, rows: &[f64; 9]| {
+        let from_side =
+            PictureFromSide::new(nalgebra::Matrix3::from_row_slice(rows)).map_err(|_| Missing::BadRecord)?;
+        Ok(crop(&*picture?, &from_side, &frame, seen.light_evened)?.into())
     };
-    let own = match record.photo(side) {
-        Some(photo) if photo.sha256 == seen.sha256 => pictures.photo(side),
-        _ => Err("This coin has another photo now.".to_owned()),
+    let own = match study.record.photo(side) {
+        Some(photo) if photo.sha256 == seen.sha256 => study.photo(side),
+        _ => Err(Missing::PhotoReplaced),
     };
     let other = if seen.other_sha256 == comparison.other.sha256 {
-        pictures.other_photo(side, &comparison.other)
+        study.pictures.other_photo(side, &comparison.other)
     } else {
-        Err("The other coin has another photo now.".to_owned())
+        Err(Missing::OtherPhotoReplaced)
     };
     Some(PairCrops {
         this: cut_from(own, &seen.photo_from_side),
@@ -179,28 +157,22 @@ fn crops(
 }
 
 /// The measurements in words; none where this coin's photo is not aligned.
-fn measures(set: &ReferenceSet, record: &SpecimenRecord, comparison: &Comparison) -> Vec<String> {
+fn measures(study: &Study<'_>, comparison: &Comparison) -> Vec<String> {
     let side = comparison.side;
-    if comparison.measurements.is_empty() {
-        return Vec::new();
-    }
-    let Some(Ok(alignment)) = record
-        .photo(side)
-        .map(|photo| flow::align_photo(set, side, photo))
-    else {
+    let Ok(alignment) = study.computed.alignment(side) else {
         return Vec::new();
     };
     comparison
         .measurements
         .iter()
-        .filter_map(|m| measure(set, &alignment, side, m))
+        .filter_map(|m| measure(study.set, alignment, side, m))
         .collect()
 }
 
 /// A measurement in words. On the other coin, whose alignment belongs to its own record, it stands with the uncertainty
 /// that was kept when it was taken.
 fn measure(set: &ReferenceSet, alignment: &Alignment, side: Side, m: &PairMeasurement) -> Option<String> {
-    let value = flow::measured_points(set.measures.diameter_mm, alignment, m.kind, &m.points_mm)?;
+    let value = measured_points(set.measures.diameter_mm, alignment, m.kind, &m.points_mm)?;
     let uncertainty = match m.on {
         WhichCoin::This => Some(value.half_width_95()),
         WhichCoin::Other => m.half_width_95.filter(|half| half.is_finite() && *half >= 0.0),

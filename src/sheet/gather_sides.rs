@@ -1,20 +1,13 @@
 //! The sides of a sheet: photos brought upright, their files and alignments.
 
-use std::sync::Arc;
-
-use super::content::{
-    AlignmentContent, LandmarkRow, PhotoFile, SheetCrop, SideContent, SidePicture, ZoneMark, ZoneRow,
-};
+use super::content::{AlignmentContent, LandmarkRow, PhotoFile, SideContent, SidePicture, ZoneMark, ZoneRow};
 use super::enlarge::enlargement;
-use super::gather::Pictures;
 use super::style;
 use crate::align::Alignment;
-use crate::crop::{CropFrame, cut};
-use crate::flow;
+use crate::crop::CropFrame;
 use crate::geometry::{SidePoint, SideVector};
-use crate::photo::Picture;
-use crate::reference::{ReferenceSet, Side};
-use crate::specimen::{SidePhoto, SpecimenRecord};
+use crate::pipeline::{Missing, Study, crop};
+use crate::reference::Side;
 
 /// Pixels of a printed picture per mm of paper: 300 dpi.
 pub(super) const PX_PER_PAPER_MM: f64 = 300.0 / 25.4;
@@ -23,41 +16,8 @@ pub(super) const PX_PER_PAPER_MM: f64 = 300.0 / 25.4;
 /// Between these it fills its column.
 const AROUND: (f64, f64) = (1.03, 1.25);
 
-/// A photo with what is needed to cut from it; each part may be missing, with the reason as a sentence.
-pub(super) struct Aligned<'a> {
-    pub photo: Option<&'a SidePhoto>,
-    pub picture: Result<Arc<Picture>, String>,
-    pub alignment: Result<Alignment, String>,
-}
-
-pub(super) fn aligned<'a>(
-    set: &ReferenceSet,
-    record: &'a SpecimenRecord,
-    side: Side,
-    pictures: &mut dyn Pictures,
-) -> Aligned<'a> {
-    let Some(photo) = record.photo(side) else {
-        let reason = format!("The {} was not photographed.", side.word());
-        return Aligned {
-            photo: None,
-            picture: Err(reason.clone()),
-            alignment: Err(reason),
-        };
-    };
-    Aligned {
-        photo: Some(photo),
-        picture: pictures.photo(side),
-        alignment: flow::align_photo(set, side, photo).map_err(|error| error.to_string()),
-    }
-}
-
-pub(super) fn side(
-    set: &ReferenceSet,
-    record: &SpecimenRecord,
-    side: Side,
-    aligned: &Aligned<'_>,
-    first_number: usize,
-) -> SideContent {
+pub(super) fn side(study: &Study<'_>, side: Side, first_number: usize) -> SideContent {
+    let (set, record) = (study.set, study.record);
     let reference = set.side(side);
     let zones = reference
         .zones
@@ -72,24 +32,24 @@ pub(super) fn side(
         .collect();
     SideContent {
         side,
-        picture: whole_side(set, aligned),
+        picture: whole_side(study, side),
         zones,
         photo: record.photo(side).map(|photo| PhotoFile {
             name: photo.shown_name().to_owned(),
             sha256: photo.sha256.clone(),
             size_px: (photo.width_px, photo.height_px),
         }),
-        alignment: aligned
-            .alignment
-            .as_ref()
-            .map_err(Clone::clone)
-            .map(|alignment| alignment_content(set, side, alignment, first_number)),
+        alignment: study
+            .computed
+            .alignment(side)
+            .map(|alignment| alignment_content(study, side, alignment, first_number)),
     }
 }
 
-fn whole_side(set: &ReferenceSet, aligned: &Aligned<'_>) -> Result<SidePicture, String> {
-    let picture = aligned.picture.as_ref().map_err(Clone::clone)?;
-    let alignment = aligned.alignment.as_ref().map_err(Clone::clone)?;
+fn whole_side(study: &Study<'_>, side: Side) -> Result<SidePicture, Missing> {
+    let picture = study.photo(side)?;
+    let alignment = study.computed.alignment(side)?;
+    let set = study.set;
     let diameter = set.measures.diameter_mm;
     let room = style::SIDE_PICTURE;
     let least = diameter * AROUND.0;
@@ -105,31 +65,30 @@ fn whole_side(set: &ReferenceSet, aligned: &Aligned<'_>) -> Result<SidePicture, 
         height_px: px,
     };
     Ok(SidePicture {
-        crop: SheetCrop {
-            frame,
-            pixels: Arc::new(cut(picture, &alignment.picture_from_side, &frame).pixels),
-        },
+        crop: crop(&picture, &alignment.picture_from_side, &frame, 0.0)?.into(),
         enlargement: times,
     })
 }
 
 fn alignment_content(
-    set: &ReferenceSet,
+    study: &Study<'_>,
     side: Side,
     alignment: &Alignment,
     first_number: usize,
 ) -> AlignmentContent {
+    let set = study.set;
     let zones = set
         .side(side)
         .zones
         .iter()
+        .zip(study.computed.zone_radii_mm[side].iter())
         .zip(first_number..)
-        .map(|(zone, number)| ZoneRow {
+        .map(|((zone, &radius95_mm), number)| ZoneRow {
             number,
             title: zone.title.clone(),
             centre: zone.centre_mm,
             px_per_mm: alignment.picture_from_side.px_per_mm(zone.centre_mm),
-            radius95_mm: flow::zone_uncertainty(alignment, None, zone).radius95_mm,
+            radius95_mm,
             telling_detail_mm: zone.telling_detail_mm,
         })
         .collect();

@@ -6,7 +6,7 @@ use super::content::OutcomeKind;
 use super::display::{Area, Colour, Pen};
 use super::style::{ACCENT, INK, PAPER, QUIET};
 use super::text::TextStyle;
-use crate::flow;
+use crate::pipeline;
 use crate::specimen::Ruling;
 use crate::words;
 
@@ -107,7 +107,7 @@ pub fn badge_half_width(half: f64, label: &str, style: &TextStyle) -> f64 {
 /// A scale bar from a left end, for a picture printed at `times`, about as long as `wish` mm on paper. Returns where
 /// its label ends.
 pub fn scale_bar(block: &mut Block, x: f64, top: f64, times: f64, wish: f64, style: &TextStyle) -> f64 {
-    let on_coin = flow::scale_bar_mm(wish / times).unwrap_or(1.0);
+    let on_coin = pipeline::scale_bar_mm(wish / times).unwrap_or(1.0);
     let length = on_coin * times;
     let y = top + style.leading / 2.0;
     let half = 0.75;

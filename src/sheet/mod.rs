@@ -32,7 +32,7 @@ pub use compose::{Paper, SheetOptions, compose};
 pub use content::SheetContent;
 pub use display::{Page, Sheet};
 pub use enlarge::{ROUND, enlargement};
-pub use gather::{Pictures, gather};
+pub use gather::gather;
 pub use pdf::pdf_bytes;
 pub use png::{DPI, paint_page, png_bytes};
 pub use save::{SheetError, write_pdf, write_png, write_sheet};

@@ -8,6 +8,7 @@ use super::page_summary::empty;
 use super::paginate::{Align, Column, Pages, Row};
 use super::style::{BODY, GUTTER, INK, LABEL, LIVE_WIDTH, SMALL};
 use super::text::one_line;
+use crate::pipeline::Missing;
 
 /// The width of a pair of crops and of one, in mm: two pairs fill the page's width.
 const PAIR: f64 = (LIVE_WIDTH - GUTTER) / 2.0;
@@ -122,7 +123,7 @@ fn pair(number: usize, finding: &FindingRow, crops: &PairCrops) -> Block {
         &SMALL.strong(),
     );
     let (top, times) = (SMALL.leading + 0.6, f64::from(crops.enlargement));
-    let size = |crop: &Result<SheetCrop, String>| match crop {
+    let size = |crop: &Result<SheetCrop, Missing>| match crop {
         Ok(crop) => (crop.size_mm().0 * times, crop.size_mm().1 * times),
         Err(_) => (CROP, EMPTY_HEIGHT),
     };
@@ -133,7 +134,7 @@ fn pair(number: usize, finding: &FindingRow, crops: &PairCrops) -> Block {
         (CROP + GUTTER, &crops.other, "the other coin"),
     ] {
         match crop {
-            Err(reason) => empty(&mut block, Area::new(x, top, CROP, height), reason),
+            Err(reason) => empty(&mut block, Area::new(x, top, CROP, height), &reason.to_string()),
             Ok(picture) => {
                 let (w, h) = size(crop);
                 let area = Area::new(x, top, w, h);

@@ -155,14 +155,16 @@ enum Cell<'a> {
 }
 
 impl Cell<'_> {
+    /// Its crop, or a sentence why it has none.
     fn crop(&self) -> Result<&SheetCrop, String> {
-        match self {
-            Cell::Coin(feature) => feature.coin.as_ref().map_err(Clone::clone),
+        let crop = match self {
+            Cell::Coin(feature) => &feature.coin,
             Cell::State(_, state) => match &state.plate {
-                None => Err("No plate: this state is known in words only.".to_owned()),
-                Some(plate) => plate.crop.as_ref().map_err(Clone::clone),
+                None => return Err("No plate: this state is known in words only.".to_owned()),
+                Some(plate) => &plate.crop,
             },
-        }
+        };
+        crop.as_ref().map_err(ToString::to_string)
     }
 
     fn feature(&self) -> &FeatureContent {

@@ -156,7 +156,7 @@ fn side_picture(side: &SideContent) -> Block {
     match &side.picture {
         Err(reason) => {
             let area = Area::new(0.0, top, SIDE_PICTURE, 30.0);
-            empty(&mut block, area, reason);
+            empty(&mut block, area, &reason.to_string());
             block.reach(area.bottom() + 1.0);
         }
         Ok(SidePicture { crop, enlargement }) => {

@@ -78,7 +78,7 @@ pub(super) fn alignment(pages: &mut Pages, sides: &[SideContent]) {
         match &side.alignment {
             Err(reason) => {
                 pages.paragraph(0.0, LIVE_WIDTH, &format!("{name}: not aligned"), &BODY.strong());
-                pages.paragraph(0.0, LIVE_WIDTH, reason, &SMALL);
+                pages.paragraph(0.0, LIVE_WIDTH, &reason.to_string(), &SMALL);
             }
             Ok(alignment) => one_alignment(pages, name, alignment),
         }

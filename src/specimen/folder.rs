@@ -320,34 +320,34 @@ impl SpecimenFolder {
     /// Compares the photos with their hashes.
     #[must_use]
     pub fn check_photos(&self, record: &SpecimenRecord) -> Vec<Notice> {
-        let mut notices = Vec::new();
-        for side in Side::BOTH {
-            let Some(photo) = record.photo(side) else { continue };
-            let file = match self.photo_path(photo) {
-                Ok(file) => file,
-                Err(error) => {
-                    notices.push(Notice::PhotoUnreadable {
-                        side,
-                        file: PathBuf::from(files::shorten(&photo.file)),
-                        reason: error.to_string(),
-                    });
-                    continue;
-                }
-            };
-            match digest_file(&file) {
-                Ok(found) if found.to_string() == photo.sha256 => {}
-                Ok(_) => notices.push(Notice::PhotoChanged { side, file }),
-                Err(error) if error.is_missing() => {
-                    notices.push(Notice::PhotoMissing { side, file });
-                }
-                Err(error) => notices.push(Notice::PhotoUnreadable {
-                    side,
-                    file,
-                    reason: error.to_string(),
-                }),
-            }
+        let photos = Side::BOTH
+            .into_iter()
+            .filter_map(|side| Some((side, record.photo(side)?)));
+        photos
+            .filter_map(|(side, photo)| self.check_photo(side, photo).err())
+            .collect()
+    }
+
+    /// Where a photo's file is, once its bytes are found to be those that were taken in.
+    ///
+    /// # Errors
+    /// A [`Notice`] where it is missing, changed or unreadable.
+    pub fn check_photo(&self, side: Side, photo: &SidePhoto) -> Result<PathBuf, Notice> {
+        let file = self.photo_path(photo).map_err(|error| Notice::PhotoUnreadable {
+            side,
+            file: PathBuf::from(files::shorten(&photo.file)),
+            reason: error.to_string(),
+        })?;
+        match digest_file(&file) {
+            Ok(found) if found.to_string() == photo.sha256 => Ok(file),
+            Ok(_) => Err(Notice::PhotoChanged { side, file }),
+            Err(error) if error.is_missing() => Err(Notice::PhotoMissing { side, file }),
+            Err(error) => Err(Notice::PhotoUnreadable {
+                side,
+                file,
+                reason: error.to_string(),
+            }),
         }
-        notices
     }
 
     /// Keeps the set's text as it is used, so that a later edition can be compared with it. Writes only where it

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::{OtherSpecimen, SpecimenError, SpecimenFolder};
+use super::{Notice, OtherSpecimen, SpecimenError, SpecimenFolder};
 use crate::reference::Side;
 
 /// Why the photo of another coin is not to be had. Each message is a sentence for the user.
@@ -11,6 +11,9 @@ pub enum OtherPhotoError {
     /// Its specimen cannot be opened.
     #[error("The other coin is not to be had: {0}")]
     Specimen(#[from] SpecimenError),
+    /// The photo's file is missing, changed or unreadable.
+    #[error("The other coin is not to be had: {0}")]
+    File(#[from] Notice),
     /// It has another photo of the side now, or none.
     #[error("The other coin has another {} photo now than the one compared with.", side.word())]
     OtherPhoto {
@@ -32,6 +35,6 @@ impl SpecimenFolder {
             .photo(side)
             .filter(|photo| photo.sha256 == other.sha256)
             .ok_or(OtherPhotoError::OtherPhoto { side })?;
-        Ok(opened.folder.photo_path(photo)?)
+        Ok(opened.folder.check_photo(side, photo)?)
     }
 }

@@ -1,6 +1,13 @@
 //! Whether a photo can show what a zone asks for, in words.
 
+use crate::align::AlignError;
 use crate::crop::{CanJudge, Shortcoming, ZoneQuality};
+
+/// Why a plate is not aligned by the landmarks that the set gives it.
+#[must_use]
+pub fn plate_not_aligned(error: &AlignError) -> String {
+    format!("The set\u{2019}s landmarks do not align this plate. {error}")
+}
 
 /// In a word or two, where there is something to say.
 #[must_use]

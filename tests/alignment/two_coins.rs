@@ -2,8 +2,8 @@
 //! on minted coins.
 
 use dietell::align::align;
-use dietell::flow::{LIGHT_ALIKE_FROM, light_likeness, uncertainty_between};
 use dietell::photo::Picture;
+use dietell::pipeline::{LIGHT_ALIKE_FROM, light_likeness, uncertainty_between};
 use dietell::reference::Side;
 use mint::{CameraOptions, Framing, Light, LightKind, Shot, StrikeOptions, photograph, strike};
 use rand::{Rng, SeedableRng};

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use dietell::crop::{Crop, cut};
 use dietell::evidence::{Prior, standing};
-use dietell::flow::{align_photo, align_plate, state_views, zone_frame, zone_uncertainty};
 use dietell::photo::Picture;
+use dietell::pipeline::{align_photo, align_plate, state_views, zone_frame, zone_uncertainty};
 use dietell::reference::{DieId, Plate, ReferenceSet, Side};
 use dietell::specimen::{Ruling, Verdict};
 use mint::{CameraOptions, Framing, StrikeOptions, demo_set, photograph, plate, strike};

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use dietell::flow::align_photo;
 use dietell::geometry::{PictureFromSide, PicturePoint};
+use dietell::pipeline::align_photo;
 use dietell::reference::{LandmarkName, ReferenceSet, Side};
 use dietell::specimen::SidePhoto;
 use mint::{CameraOptions, Framing, demo_set};

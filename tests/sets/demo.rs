@@ -83,7 +83,7 @@ fn the_second_demo_coin_comes_aligned() {
     let record = SpecimenFolder::open(&path).unwrap().record;
     for side in Side::BOTH {
         let photo = record.photo(side).unwrap();
-        let aligned = dietell::flow::align_photo(&open.set, side, photo).unwrap();
+        let aligned = dietell::pipeline::align_photo(&open.set, side, photo).unwrap();
         // The table holds the camera's own truth, to a hundredth of a pixel.
         let worst = greatest(aligned.landmarks.iter().map(|l| l.residual_px.length()));
         assert!(

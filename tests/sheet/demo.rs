@@ -1,16 +1,15 @@
 //! The sheet of a demo coin: a real photo's size, plates, perspective and words.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
-use dietell::evidence::{Outcome, Prior, standing};
+use dietell::evidence::{Outcome, Prior};
 use dietell::geometry::PicturePoint;
-use dietell::photo::{Picture, ReadLimits, Watch, read_picture};
-use dietell::reference::{
-    DieId, FeatureId, LandmarkName, ReferenceSet, Side, demo_coins, demo_file, demo_set,
-};
-use dietell::sheet::{Paper, Pictures, compose, gather, write_sheet};
+use dietell::photo::{ReadLimits, Watch, read_picture};
+use dietell::pipeline::{Album, PictureKey, Study};
+use dietell::reference::{FeatureId, LandmarkName, ReferenceSet, SetSource, Side, demo_coins, demo_set};
+use dietell::sheet::{Paper, compose, gather, write_sheet};
 use dietell::specimen::*;
 use rand::SeedableRng;
 use rand_distr::{Distribution, Normal};
@@ -22,38 +21,27 @@ const TRUTH: [&str; 2] = ["O4", "R3"];
 /// Hand placing of landmarks, in px a coordinate.
 const HAND_PX: f64 = 1.5;
 
-struct Demo {
-    set: ReferenceSet,
-    cache: BTreeMap<String, Arc<Picture>>,
-}
-
-fn read(name: &str, bytes: &[u8]) -> Arc<Picture> {
-    let name = Path::new(name);
-    Arc::new(read_picture(name, bytes, &ReadLimits::default(), &Watch::default()).unwrap())
-}
-
 fn coin_file(name: &str) -> &'static [u8] {
     demo_coins().iter().find(|(path, _)| *path == name).unwrap().1
 }
 
-impl Pictures for Demo {
-    fn photo(&mut self, side: Side) -> Result<Arc<Picture>, String> {
-        let name = format!("circulated-{}.jpg", side.word());
-        Ok(read(&name, coin_file(&name)))
+/// The coin's photos and the built-in plates, read as the program reads them.
+fn album(record: &SpecimenRecord) -> Album {
+    let album = Album {
+        cache: Arc::default(),
+        folder: None,
+        source: Some(SetSource::Demo),
+        watch: Watch::default(),
+    };
+    for side in Side::BOTH {
+        let photo = record.photo(side).unwrap();
+        let name = &photo.original_name;
+        let limits = ReadLimits::default();
+        let picture = read_picture(name.as_ref(), coin_file(name), &limits, &Watch::default()).unwrap();
+        let key = PictureKey::Photo(photo.sha256.clone());
+        album.cache.keep(key, Arc::new(picture));
     }
-
-    fn plate(&mut self, side: Side, die: &DieId, plate: usize) -> Result<Arc<Picture>, String> {
-        let file = self.set.side(side).die(die).unwrap().plates[plate].file.clone();
-        let picture = self
-            .cache
-            .entry(file.clone())
-            .or_insert_with(|| read(&file, demo_file(&file).unwrap()));
-        Ok(Arc::clone(picture))
-    }
-
-    fn other_photo(&mut self, _: Side, _: &dietell::specimen::OtherSpecimen) -> Result<Arc<Picture>, String> {
-        Err("The demo coin is compared with no other.".to_owned())
-    }
+    album
 }
 
 /// The circulated coin with hand-placed landmarks and a true verdict on every state but a few.
@@ -84,7 +72,7 @@ fn record(set: &ReferenceSet) -> SpecimenRecord {
         *record.photo_mut(side) = Some(SidePhoto {
             file: format!("{}.jpg", side.word()),
             original_name: format!("circulated-{}.jpg", side.word()),
-            sha256: "0f".repeat(32),
+            sha256: ["0f", "1f"][side as usize].repeat(32),
             width_px: 4032,
             height_px: 3024,
             landmarks,
@@ -151,23 +139,14 @@ fn verdict(
 fn the_demo_coin_has_a_whole_sheet() {
     let set = demo_set().unwrap();
     let record = record(&set);
-    let result = standing(
-        &set,
-        &record.facts,
-        record.weight_g,
-        &record.verdicts,
-        Prior::Equal,
-    );
-    let Outcome::Settled { pairing } = result.outcome else {
-        panic!("{:?}", result.outcome);
+    let album = album(&record);
+    let study = Study::new(&set, &record, Prior::Equal, &album);
+    let Outcome::Settled { pairing } = study.computed.standing.outcome else {
+        panic!("{:?}", study.computed.standing.outcome);
     };
     assert_eq!(set.pairings[pairing].obverse.as_str(), TRUTH[0]);
     assert_eq!(set.pairings[pairing].reverse.as_str(), TRUTH[1]);
-    let mut pictures = Demo {
-        set: set.clone(),
-        cache: BTreeMap::new(),
-    };
-    let content = gather(&set, &record, &result, Prior::Equal, &mut pictures);
+    let content = gather(&study, &Watch::default());
     assert!(
         content
             .sides

@@ -3,12 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use dietell::evidence::{Prior, standing};
+use dietell::evidence::Prior;
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint, SideVector};
-use dietell::photo::Picture;
+use dietell::photo::{Picture, Watch};
+use dietell::pipeline::{Missing, Pictures, Study};
+use dietell::problem::Problem;
 use dietell::reference::*;
 use dietell::sheet::content::{OutcomeKind, SheetContent};
-use dietell::sheet::{Paper, Pictures, compose, gather};
+use dietell::sheet::{Paper, compose, gather};
 use dietell::specimen::*;
 use image::{Rgb, RgbImage};
 
@@ -187,20 +189,22 @@ fn record(set: &ReferenceSet) -> SpecimenRecord {
 struct Drawn;
 
 impl Pictures for Drawn {
-    fn photo(&mut self, _: Side) -> Result<Arc<Picture>, String> {
+    fn photo(&self, _: Side, _: &SidePhoto) -> Result<Arc<Picture>, Missing> {
         Ok(drawn(&photo_from_side()))
     }
 
-    fn plate(&mut self, _: Side, die: &DieId, _: usize) -> Result<Arc<Picture>, String> {
-        if die.as_str() == "R2" {
-            return Err("The picture plates/R2.png could not be read: it is not there.".to_owned());
+    fn plate(&self, plate: &Plate) -> Result<Arc<Picture>, Missing> {
+        if plate.file == "plates/R2.png" {
+            return Err(Missing::Unreadable(Problem::new(
+                "The picture plates/R2.png could not be read: it is not there.",
+            )));
         }
         Ok(drawn(&plate_from_side()))
     }
 
-    fn other_photo(&mut self, _: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, String> {
+    fn other_photo(&self, _: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, Missing> {
         if other.place == "../gone" {
-            return Err("The other coin is not to be had.".to_owned());
+            return Err(Missing::NoFolder);
         }
         Ok(drawn(&other_from_side()))
     }
@@ -216,14 +220,7 @@ fn rows(from_side: &PictureFromSide) -> [f64; 9] {
 }
 
 fn gathered(set: &ReferenceSet, record: &SpecimenRecord) -> SheetContent {
-    let result = standing(
-        set,
-        &record.facts,
-        record.weight_g,
-        &record.verdicts,
-        Prior::Equal,
-    );
-    gather(set, record, &result, Prior::Equal, &mut Drawn)
+    gather(&Study::new(set, record, Prior::Equal, &Drawn), &Watch::default())
 }
 
 #[test]
@@ -256,7 +253,14 @@ fn what_is_missing_is_said_and_nothing_else_is_lost() {
     let reverse = content.features.iter().find(|f| f.side == Side::Reverse).unwrap();
     assert_eq!(reverse.label, "2");
     let plain = reverse.states[1].plate.as_ref().unwrap();
-    assert!(plain.crop.as_ref().unwrap_err().contains("plates/R2.png"));
+    assert!(
+        plain
+            .crop
+            .as_ref()
+            .unwrap_err()
+            .to_string()
+            .contains("plates/R2.png")
+    );
     assert!(reverse.states[2].plate.is_none());
     assert_eq!(content.outcome.catalogue.as_deref(), Some("D 1"));
     assert_eq!(

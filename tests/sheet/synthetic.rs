@@ -2,9 +2,12 @@
 
 use std::sync::Arc;
 
+use dietell::align::AlignError;
 use dietell::crop::CropFrame;
 use dietell::evidence::LikelihoodRatio;
 use dietell::geometry::{Model, SidePoint, SideVector};
+use dietell::pipeline::Missing;
+use dietell::problem::Problem;
 use dietell::reference::{Side, StatedMeasure};
 use dietell::sheet::content::*;
 use dietell::specimen::{CannotTell, MeasureKind, Ruling};
@@ -104,7 +107,7 @@ pub fn content(a: &Amounts) -> SheetContent {
         (8.5 * turn.cos(), 8.5 * turn.sin())
     };
     let side_of = |i: usize| if i < half { Side::Obverse } else { Side::Reverse };
-    let not_aligned = "Place at least 2 landmarks; 1 placed so far.".to_owned();
+    let not_aligned = Missing::NotAligned(AlignError::TooFew { needed: 2, given: 1 });
     let sides = Side::BOTH
         .into_iter()
         .map(|side| {
@@ -193,7 +196,9 @@ pub fn content(a: &Amounts) -> SheetContent {
                             other: if n % 3 == 1 {
                                 Ok(relief(frame(zone_of(n), (4.0, 3.0), 10.0 * a.px_per_paper_mm), 2))
                             } else {
-                                Err(words("The other coin has another leaf now."))
+                                Err(Missing::Unreadable(Problem::new(words(
+                                    "The other coin has another leaf now.",
+                                ))))
                             },
                             enlargement: 10,
                             radius95_mm: Some(0.05),
@@ -338,7 +343,7 @@ fn feature(
         coin: if a.aligned {
             Ok(relief(frame, 3))
         } else {
-            Err("Place at least 2 landmarks; 1 placed so far.".to_owned())
+            Err(Missing::NotAligned(AlignError::TooFew { needed: 2, given: 1 }))
         },
         radius95_mm: a.aligned.then_some(if i == 2 { 0.21 } else { 0.052 }),
         light_evened: (i == 1).then_some(0.6),
@@ -359,10 +364,9 @@ fn feature(
                     } else {
                         Some(PlateContent {
                             crop: if i == 7 {
-                                Err(
-                                    "The picture plates/o2.jpg could not be read: the file is missing."
-                                        .to_owned(),
-                                )
+                                Err(Missing::Unreadable(Problem::new(
+                                    "The picture plates/o2.jpg could not be read: the file is missing.",
+                                )))
                             } else {
                                 Ok(relief(frame, 3 + s as u32))
                             },

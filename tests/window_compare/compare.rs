@@ -3,7 +3,7 @@
 use dietell::app::model::bench::Step;
 use dietell::app::shell::window::Window;
 use dietell::crop::CropFrame;
-use dietell::flow;
+use dietell::pipeline;
 use dietell::reference::Side;
 use dietell::specimen::{CannotTell, Ruling, Verdict};
 use egui::Key;
@@ -87,12 +87,12 @@ fn a_verdict_by_button_stores_the_crop_that_was_seen() {
         );
     }
     let bench = harness.state_mut().bench.as_mut().unwrap();
-    let alignment = bench.derived().alignments[0].clone().unwrap().unwrap();
+    let alignment = bench.derived().alignments.obverse.clone().unwrap().unwrap();
     let set = set();
     let plate = &set.obverse.dies[2].plates[0];
-    let of_plate = flow::align_plate(&set, Side::Obverse, plate).unwrap();
+    let of_plate = pipeline::align_plate(&set, Side::Obverse, plate).unwrap();
     let zone = set.obverse.zone(&"stop zone".into()).unwrap();
-    let radius = flow::zone_uncertainty(&alignment, Some(&of_plate), zone).radius95_mm;
+    let radius = pipeline::zone_uncertainty(&alignment, Some(&of_plate), zone).radius95_mm;
     assert!((seen.uncertainty_mm - radius).abs() < 1e-12);
     assert_eq!(seen.light_evened, 0.0);
 }

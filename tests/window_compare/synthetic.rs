@@ -9,9 +9,9 @@ use dietell::app::model::bench::{PictureSlot, Step};
 use dietell::app::model::store::OpenedSpecimen;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
-use dietell::flow;
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use dietell::photo::Picture;
+use dietell::pipeline;
 use dietell::reference::{
     Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, RarityBand, ReferenceSet,
     Side, SideReference, State, StatedMeasure, Zone,
@@ -406,10 +406,10 @@ pub fn window(step: Step, record: SpecimenRecord, dialogs: ScriptedDialogs) -> W
         let key = (*side, (*die).into(), 0);
         window.plates.get(&key);
         let plate = &set.side(*side).die(&key.1).unwrap().plates[0];
-        let alignment = flow::align_plate(&set, *side, plate).unwrap();
+        let alignment = pipeline::align_plate(&set, *side, plate).map(Arc::new);
         window
             .plates
-            .accept(key, Ok((Arc::clone(picture), Some(Arc::new(alignment)))));
+            .accept(key, Ok((Arc::clone(picture), Some(alignment))));
     }
     window.plates.take_wanted();
     let bench = window.bench.as_mut().unwrap();

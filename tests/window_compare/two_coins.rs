@@ -8,8 +8,8 @@ use dietell::app::model::bench::Step;
 use dietell::app::pages::compare::Beside;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
-use dietell::flow;
 use dietell::geometry::PictureFromSide;
+use dietell::pipeline;
 use dietell::reference::{Side, open_set};
 use dietell::specimen::{
     CannotTell, Comparison, Conclusion, Difference, Found, SetReference, SpecimenFolder, SpecimenRecord,
@@ -197,13 +197,13 @@ fn one_die_is_compared_recorded_undone_saved_and_opened_again() {
     let bench = harness.state().bench.as_ref().unwrap();
     let set = &bench.set;
     let aligned = |record: &SpecimenRecord| {
-        flow::align_photo(set, Side::Obverse, record.obverse.as_ref().unwrap()).unwrap()
+        pipeline::align_photo(set, Side::Obverse, record.obverse.as_ref().unwrap()).unwrap()
     };
     let (own, other) = (
         aligned(bench.record()),
         aligned(&bench.other.coin().unwrap().record),
     );
-    let between = flow::uncertainty_between(&own, &other, seen.centre_mm).radius95_mm;
+    let between = pipeline::uncertainty_between(&own, &other, seen.centre_mm).radius95_mm;
     assert!((seen.uncertainty_mm - between).abs() < 1e-12);
     assert!(between > own.uncertainty_at(seen.centre_mm).radius95_mm);
 

@@ -205,7 +205,7 @@ fn attribute(user: &mut User, names: &[String]) {
     }
     let bench = user.harness.state_mut().bench.as_mut().unwrap();
     assert_eq!(bench.record().title, "Tray 3");
-    assert!(bench.derived().alignments[0].as_ref().unwrap().is_ok());
+    assert!(bench.derived().alignments.obverse.as_ref().unwrap().is_ok());
 
     user.click("Compare");
     for (question, [_, shown]) in FEATURES {

@@ -38,7 +38,7 @@ fn zone(user: &User, i: usize) -> Zone {
 fn at(user: &User, x: f64, y: f64) -> Pos2 {
     let set = user.workshop().set();
     let plate = &set.obverse.dies[0].plates[0];
-    let frame = dietell::flow::align_plate(set, Side::Obverse, plate).unwrap();
+    let frame = dietell::pipeline::align_plate(set, Side::Obverse, plate).unwrap();
     let point = frame.picture_from_side.point_in_picture(SidePoint::new(x, y));
     user.on_plate(Side::Obverse, point)
 }
@@ -103,7 +103,7 @@ fn a_zone_keeps_its_smallest_size_and_an_empty_click_selects_nothing() {
     user.drag(from, to);
     let thin = zone(&user, 0);
     assert!(
-        (thin.size_mm.0 - dietell::flow::SMALLEST_ZONE_MM).abs() < 1e-9,
+        (thin.size_mm.0 - dietell::pipeline::SMALLEST_ZONE_MM).abs() < 1e-9,
         "{thin:?}"
     );
     assert!(
@@ -192,7 +192,7 @@ fn a_landmark_that_stands_on_one_plate_alone_takes_its_place_on_the_side_along()
     assert!((moved - 50.0 / px_per_mm).abs() < 0.1, "{moved} mm for 50 px");
     // So the plate agrees with itself: nothing is left of the slip.
     let set = user.workshop().set();
-    let alignment = dietell::flow::align_plate(set, Side::Obverse, &plate).unwrap();
+    let alignment = dietell::pipeline::align_plate(set, Side::Obverse, &plate).unwrap();
     let worst = greatest(alignment.landmarks.iter().map(|l| l.residual_px.length()));
     assert!(worst < 0.5, "{worst} px");
     // Arrow keys go on from there.

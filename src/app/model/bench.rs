@@ -1,6 +1,5 @@
 //! The bench: the open specimen with its set, its loaded pictures and what is derived from them. Knows no egui.
 
-use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -9,12 +8,12 @@ use super::history::{EditLabel, History};
 use super::other_coin::OtherSlot;
 use super::store::SharedFolder;
 use super::ticket::Ticket;
-use crate::align::{AlignError, Alignment};
-use crate::evidence::{Prior, Standing, standing};
-use crate::flow;
+use crate::evidence::Prior;
 use crate::photo::{Picture, Watch};
-use crate::reference::{DieId, FactId, FeatureId, ReferenceSet, SetSource, Side};
-use crate::specimen::{Edit, FactAnswer, SidePhoto, SpecimenRecord, Verdict};
+use crate::pipeline::{Album, Computed, PictureCache};
+pub use crate::pipeline::{Computed as Derived, PlateKey};
+use crate::reference::{FeatureId, ReferenceSet, SetSource, Side};
+use crate::specimen::{Edit, SpecimenRecord};
 
 /// A picture that is not there yet, there, or not to be had.
 #[derive(Debug, Clone, Default)]
@@ -87,47 +86,6 @@ impl Step {
     }
 }
 
-/// What follows from the record; made anew whenever its revision changes.
-#[derive(Debug, Clone)]
-pub struct Derived {
-    /// The record's revision that it belongs to.
-    pub revision: u64,
-    /// The photos' alignments, obverse and reverse; none where there is no photo.
-    pub alignments: [Option<Result<Arc<Alignment>, AlignError>>; 2],
-    /// How far each zone may be off on the photo alone: 95 % radii in mm, in the set's order; empty without an alignment.
-    pub zone_radii_mm: [Arc<[f64]>; 2],
-    /// The standing.
-    pub standing: Arc<Standing>,
-}
-
-/// The parts of the record that something is derived from.
-struct Sources {
-    photos: [Option<SidePhoto>; 2],
-    facts: BTreeMap<FactId, FactAnswer>,
-    weight_g: Option<f64>,
-    verdicts: Vec<Verdict>,
-    prior: Prior,
-}
-
-impl Sources {
-    fn of(record: &SpecimenRecord, prior: Prior) -> Self {
-        Self {
-            photos: Side::BOTH.map(|side| record.photo(side).cloned()),
-            facts: record.facts.clone(),
-            weight_g: record.weight_g,
-            verdicts: record.verdicts.clone(),
-            prior,
-        }
-    }
-
-    fn same_evidence(&self, other: &Self) -> bool {
-        self.facts == other.facts
-            && self.weight_g == other.weight_g
-            && self.verdicts == other.verdicts
-            && self.prior == other.prior
-    }
-}
-
 /// The open specimen.
 pub struct Bench {
     /// Which opening of a specimen it is.
@@ -162,11 +120,11 @@ pub struct Bench {
     pub rim_said: [Option<String>; 2],
     /// The photos whose rim was looked for.
     pub rim_asked: [Option<String>; 2],
-    derived: Option<(Sources, Derived)>,
+    /// The pictures of this specimen and its set that were read, for all workers.
+    pub pictures: Arc<PictureCache>,
+    /// The revision of the record and what was computed from it.
+    derived: Option<(u64, Derived)>,
 }
-
-/// Names a plate: the side, the die and the plate's number, counted from 0.
-pub type PlateKey = (Side, DieId, usize);
 
 /// A side's place in arrays of two.
 #[must_use]
@@ -213,6 +171,7 @@ impl Bench {
             prior: Prior::Equal,
             rim_said: [None, None],
             rim_asked: [None, None],
+            pictures: Arc::default(),
             derived: None,
         }
     }
@@ -244,58 +203,30 @@ impl Bench {
         self.history.edit(label, change);
     }
 
-    /// What follows from the record; only what its change touched is made anew.
+    /// What follows from the record; only what its change touched is computed again.
     pub fn derived(&mut self) -> &Derived {
         let revision = self.history.revision();
-        let old = match self.derived.take() {
-            Some((sources, derived)) if derived.revision == revision => {
-                return &self.derived.insert((sources, derived)).1;
-            }
-            old => old,
-        };
-        let (set, record) = (&self.set, self.history.now());
-        let sources = Sources::of(record, self.prior);
-        let alignments = Side::BOTH.map(|side| {
-            let photo = record.photo(side)?;
-            let kept = old
-                .as_ref()
-                .filter(|(before, _)| before.photos[index(side)].as_ref() == Some(photo))
-                .and_then(|(_, derived)| derived.alignments[index(side)].clone());
-            Some(kept.unwrap_or_else(|| flow::align_photo(set, side, photo).map(Arc::new)))
-        });
-        let zone_radii_mm = Side::BOTH.map(|side| match &alignments[index(side)] {
-            Some(Ok(alignment)) => {
-                let same = |d: &Derived| matches!(&d.alignments[index(side)], Some(Ok(a)) if Arc::ptr_eq(a, alignment));
-                match old.as_ref().filter(|(_, derived)| same(derived)) {
-                    Some((_, derived)) => Arc::clone(&derived.zone_radii_mm[index(side)]),
-                    None => set
-                        .side(side)
-                        .zones
-                        .iter()
-                        .map(|zone| flow::zone_uncertainty(alignment, None, zone).radius95_mm)
-                        .collect(),
-                }
-            }
-            _ => Arc::default(),
-        });
-        let kept = old.as_ref().filter(|(before, _)| before.same_evidence(&sources));
-        let standing = match kept {
-            Some((_, derived)) => Arc::clone(&derived.standing),
-            None => Arc::new(standing(
-                set,
-                &record.facts,
-                record.weight_g,
-                &record.verdicts,
+        let derived = match self.derived.take() {
+            Some((of, derived)) if of == revision => derived,
+            before => Computed::after(
+                before.as_ref().map(|(_, derived)| derived),
+                &self.set,
+                self.history.now(),
                 self.prior,
-            )),
+            ),
         };
-        let derived = Derived {
-            revision,
-            alignments,
-            zone_radii_mm,
-            standing,
-        };
-        &self.derived.insert((sources, derived)).1
+        &self.derived.insert((revision, derived)).1
+    }
+
+    /// The pictures of the specimen and its set; `watch` gets the progress of each reading and can cancel it.
+    #[must_use]
+    pub fn album(&self, watch: &Watch) -> Album {
+        Album {
+            cache: Arc::clone(&self.pictures),
+            folder: self.folder.as_ref().map(super::store::peek),
+            source: self.plate_source.clone(),
+            watch: watch.clone(),
+        }
     }
 
     /// Forgets what was derived, after the prior or the set changed.

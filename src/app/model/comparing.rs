@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use crate::align::Alignment;
 use crate::crop::ZoneQuality;
-use crate::flow::{self, OfferedShift};
 use crate::geometry::PictureFromSide;
 use crate::photo::Picture;
+use crate::pipeline::{self, OfferedShift};
 use crate::problem::Problem;
 use crate::reference::{Side, Zone, ZoneId};
 use crate::specimen::{FineShift, WhichCoin};
@@ -30,7 +30,7 @@ impl Seen {
         Self {
             picture: Arc::clone(picture),
             alignment: Arc::clone(alignment),
-            from_side: flow::shifted(&alignment.picture_from_side, shift),
+            from_side: pipeline::shifted(&alignment.picture_from_side, shift),
         }
     }
 

@@ -11,10 +11,11 @@ use super::comparing::CompareResult;
 use super::other_coin::OtherCoin;
 use super::question::Purpose;
 use super::set_checks::SideUsefulness;
+use super::shelf::ReadPlate;
 use super::snapping::Snapping;
 use super::store::{AddedPhoto, CabinetEntry, OpenedSpecimen};
 use super::ticket::Ticket;
-use crate::align::{Alignment, Rim, Snap, SnapRefused};
+use crate::align::{Rim, Snap, SnapRefused};
 use crate::app::widgets::canvas::{CanvasKey, Drawn};
 use crate::evidence::Prior;
 use crate::geometry::PicturePoint;
@@ -108,7 +109,7 @@ pub enum Done {
     /// The rim was looked for in a photo, by its file.
     PhotoRim(Side, String, Outcome<Rim>),
     /// A plate of the specimen's set is read and, where it has landmarks enough, aligned.
-    Plate(PlateKey, Outcome<(Arc<Picture>, Option<Arc<Alignment>>)>),
+    Plate(PlateKey, Outcome<ReadPlate>),
     /// Landmarks were looked for on a photo.
     Snapped(Side, Snapping, Vec<(LandmarkName, Result<Snap, SnapRefused>)>),
     /// Something was found for the Compare page.

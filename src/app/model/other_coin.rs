@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::bench::PictureSlot;
 use super::ticket::Ticket;
 use crate::align::{AlignError, Alignment};
-use crate::flow;
+use crate::pipeline;
 use crate::reference::{ReferenceSet, Side};
 use crate::specimen::{OtherSpecimen, SpecimenFolder, SpecimenRecord};
 
@@ -98,7 +98,7 @@ impl OtherCoin {
         }
         let alignments = Side::BOTH.map(|side| {
             let photo = record.photo(side)?;
-            Some(flow::align_photo(set, side, photo).map(Arc::new))
+            Some(pipeline::align_photo(set, side, photo).map(Arc::new))
         });
         Ok(Box::new(Self {
             place: own.map_or_else(

@@ -5,7 +5,7 @@ use std::hash::Hash;
 use std::sync::Arc;
 
 use super::bench::{PictureSlot, PlateKey};
-use crate::align::Alignment;
+use crate::align::{AlignError, Alignment};
 use crate::photo::{Picture, Watch};
 
 /// A plate as far as it is there.
@@ -13,9 +13,20 @@ use crate::photo::{Picture, Watch};
 pub struct PlateView {
     /// Its picture.
     pub slot: PictureSlot,
-    /// Its alignment by the set's landmarks; none while it loads and where it has too few of them.
-    pub alignment: Option<Arc<Alignment>>,
+    /// Its alignment by the set's landmarks, or why there is none; none while it loads.
+    pub alignment: Option<Result<Arc<Alignment>, AlignError>>,
 }
+
+impl PlateView {
+    /// Its alignment, where it has one.
+    #[must_use]
+    pub fn aligned(&self) -> Option<&Arc<Alignment>> {
+        self.alignment.as_ref()?.as_ref().ok()
+    }
+}
+
+/// A plate as it was read: its picture, and its alignment where it was asked for.
+pub type ReadPlate = (Arc<Picture>, Option<Result<Arc<Alignment>, AlignError>>);
 
 struct Kept {
     view: PlateView,
@@ -104,7 +115,7 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
     }
 
     /// Takes a plate in, or the sentence why there is none.
-    pub fn accept(&mut self, key: K, result: Result<(Arc<Picture>, Option<Arc<Alignment>>), String>) {
+    pub fn accept(&mut self, key: K, result: Result<ReadPlate, String>) {
         let (view, bytes) = match result {
             Ok((picture, alignment)) => {
                 let bytes = bytes_of(&picture);

@@ -12,9 +12,10 @@ use crate::crop::{Kernel, cut_picture};
 use crate::evidence::{Prior, standing};
 use crate::geometry::PicturePoint;
 use crate::photo::{Picture, ReadLimits, Watch, read_picture, read_picture_file};
+use crate::pipeline;
 use crate::reference::{DemoCoin, OpenSet, ReferenceSet, SetSource, Side, demo_photo, open_set};
 use crate::specimen::{
-    Cabinet, SetReference, SidePhoto, SpecimenFolder, SpecimenRecord, changes_for, create_demo_specimen,
+    Cabinet, SetReference, SidePhoto, SpecimenFolder, SpecimenRecord, create_demo_specimen,
     create_worn_demo_specimen,
 };
 
@@ -128,37 +129,18 @@ pub fn second_demo(cabinet: &Path) -> Result<PathBuf, String> {
 /// # Errors
 /// One sentence for the user.
 pub fn open_specimen(folder: &Path) -> Result<Box<OpenedSpecimen>, String> {
-    let opened = SpecimenFolder::open(folder).map_err(|error| error.to_string())?;
-    let mut notes: Vec<String> = opened.notices.iter().map(ToString::to_string).collect();
-    let (mut folder, record) = (opened.folder, opened.record);
-    let (set, source) = match folder.open_reference_set(&record.set) {
-        Ok(open) => {
-            notes.extend(open.note.clone());
-            if let Ok(Some(as_used)) = folder.set_as_used() {
-                notes.extend(changes_for(&record, &as_used, &open.set));
-            }
-            let _ = folder.keep_set(&open.set);
-            (open.set, Some(open.source))
-        }
-        Err(error) => {
-            let kept = folder
-                .set_as_used()
-                .ok()
-                .flatten()
-                .ok_or_else(|| error.to_string())?;
-            notes.push(format!(
-                "{error} The set is shown as it was when the specimen was last open, without its plates."
-            ));
-            (kept, None)
-        }
-    };
+    let mut opened = pipeline::open_specimen(folder).map_err(|error| error.to_string())?;
+    // The copy is renewed, as the coin is now attributed with this edition.
+    if let (Some(folder), Some(_)) = (&mut opened.folder, &opened.source) {
+        let _ = folder.keep_set(&opened.set);
+    }
     Ok(Box::new(OpenedSpecimen {
-        folder: Some(folder),
-        record,
-        set: Arc::new(set),
-        source,
+        folder: opened.folder,
+        record: opened.record,
+        set: opened.set,
+        source: opened.source,
         pictures: [None, None],
-        notes,
+        notes: opened.notes,
     }))
 }
 
@@ -243,40 +225,6 @@ pub fn add_photo(
         photo,
         picture: Arc::new(picture),
     })
-}
-
-/// Reads a photo of the record from the specimen's folder.
-///
-/// # Errors
-/// One sentence for the user.
-pub fn read_photo(folder: &SharedFolder, photo: &SidePhoto, watch: &Watch) -> Result<Arc<Picture>, String> {
-    read_photo_in(&peek(folder), photo, watch)
-}
-
-/// As [`read_photo`], from a folder that is not on the bench.
-///
-/// # Errors
-/// One sentence for the user.
-pub fn read_photo_in(
-    folder: &SpecimenFolder,
-    photo: &SidePhoto,
-    watch: &Watch,
-) -> Result<Arc<Picture>, String> {
-    let file = folder.photo_path(photo).map_err(|error| error.to_string())?;
-    let picture =
-        read_picture_file(&file, &ReadLimits::default(), watch).map_err(|error| error.to_string())?;
-    if (picture.width(), picture.height()) != (photo.width_px, photo.height_px) {
-        return Err(format!(
-            "The photo {} is now {} by {} px and was {} by {} px when its landmarks were placed: put the original \
-             back, or choose the photo again.",
-            file.display(),
-            picture.width(),
-            picture.height(),
-            photo.width_px,
-            photo.height_px
-        ));
-    }
-    Ok(Arc::new(picture))
 }
 
 /// Reads a plate of a set.
@@ -368,7 +316,10 @@ fn about_landmarks(photo: &SidePhoto) -> Option<Rim> {
 pub fn missing_thumbnail(folder: &Path) -> Option<Arc<image::RgbImage>> {
     let opened = SpecimenFolder::open_unchecked(folder).ok()?;
     let mut photo = opened.record.obverse.clone()?;
-    let picture = read_photo_in(&opened.folder, &photo, &Watch::default()).ok()?;
+    let picture = {
+        let file = opened.folder.check_photo(Side::Obverse, &photo).ok()?;
+        read_picture_file(&file, &ReadLimits::default(), &Watch::default()).ok()?
+    };
     if photo.rim.is_none() {
         photo.rim = find_rim(&picture).ok();
     }

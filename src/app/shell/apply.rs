@@ -139,7 +139,7 @@ impl Window {
     fn export_sheet(&mut self, file: PathBuf) {
         let Some(bench) = &mut self.bench else { return };
         let ticket = bench.ticket.clone();
-        let export = SheetExport::begin(&mut self.pages.sheet, bench, &self.plates, file);
+        let export = SheetExport::begin(&mut self.pages.sheet, bench, file);
         self.workers.slow(move || ticket.with(export.run()));
     }
 

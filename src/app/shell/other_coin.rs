@@ -11,6 +11,7 @@ use crate::app::model::store;
 use crate::app::model::ticket::Subject;
 use crate::app::pages::compare::Beside;
 use crate::photo::{Picture, Watch};
+use crate::pipeline::{Album, Pictures};
 use crate::reference::Side;
 
 impl Window {
@@ -75,10 +76,16 @@ impl Window {
         };
         let watch = Watch::default();
         *slot = PictureSlot::Loading(watch.clone());
-        let (folder, photo) = (coin.folder.clone(), photo.clone());
+        let photo = photo.clone();
+        let album = Album {
+            cache: Arc::clone(&bench.pictures),
+            folder: Some(coin.folder.clone()),
+            source: None,
+            watch: watch.clone(),
+        };
         let ticket = ticket.until_cancelled(&watch);
         self.workers.slow(move || {
-            let read = store::read_photo_in(&folder, &photo, &watch);
+            let read = album.photo(side, &photo).map_err(|missing| missing.to_string());
             ticket.with(Done::OtherPhoto(side, read))
         });
     }

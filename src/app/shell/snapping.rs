@@ -12,6 +12,7 @@ use crate::app::pages::align::Snapped;
 use crate::geometry::PicturePoint;
 use crate::reference::{LandmarkName, Side};
 use crate::specimen::{Edit, PhotoEdit};
+use crate::words::plate_not_aligned;
 
 /// How far around a rough click a landmark is looked for, in mm. A hand's usual miss; common practice, no source.
 const REACH_OF_A_CLICK_MM: f64 = 0.6;
@@ -19,20 +20,25 @@ impl Window {
     /// Looks for landmarks of a side on its photo, by the plate in view.
     pub(in crate::app) fn snap(&mut self, side: Side, what: Snapping) {
         let Some(bench) = &mut self.bench else { return };
-        let Some(Some(Ok(alignment))) = bench.derived().alignments.get(index(side)).cloned() else {
+        let Some(Ok(alignment)) = bench.derived().alignments[side].clone() else {
             self.notices
                 .done("Place two landmarks first: snapping must know how the coin lies.");
             return;
         };
         let plate = self.pages.align.plates[side].clone();
         let plate = plate.map(|(die, n)| self.plates.get(&(side, die, n)));
-        let Some((plate, plate_alignment)) =
-            plate.and_then(|view| Some((view.slot.picture()?.clone(), view.alignment?)))
-        else {
-            self.notices.done(
-                "The plate in view cannot be snapped to: it is still being read, or has too few landmarks.",
-            );
-            return;
+        let read = plate.and_then(|view| Some((view.slot.picture()?.clone(), view.alignment?)));
+        let (plate, plate_alignment) = match read {
+            Some((plate, Ok(alignment))) => (plate, alignment),
+            Some((_, Err(error))) => {
+                self.notices.done(plate_not_aligned(&error));
+                return;
+            }
+            None => {
+                self.notices
+                    .done("The plate in view cannot be snapped to: it is still being read.");
+                return;
+            }
         };
         let Some(picture) = bench.photos[index(side)].picture().cloned() else {
             return;

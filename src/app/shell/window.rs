@@ -11,12 +11,12 @@ use super::thumbnails::Thumbnails;
 use super::work::{Lanes, Workers};
 use crate::app::model::action::Action;
 use crate::app::model::bench;
-use crate::app::model::bench::{Bench, PictureSlot, Step};
+use crate::app::model::bench::{Bench, PictureSlot, PlateKey, Step};
 use crate::app::model::done::{Delivery, Done, QuickKey};
 use crate::app::model::intake::Intake;
 use crate::app::model::page::Page;
 use crate::app::model::question::{Ask, Purpose};
-use crate::app::model::shelf::PlateShelf;
+use crate::app::model::shelf::{PlateShelf, ReadPlate};
 use crate::app::model::store::{self, CabinetEntry, OpenedSpecimen};
 use crate::app::model::ticket::{Openings, Subject, Ticket};
 use crate::app::pages;
@@ -24,9 +24,9 @@ use crate::app::pages::workshop::{self, Workshop};
 use crate::app::widgets::canvas::{self, Canvases};
 use crate::app::widgets::notice::Notices;
 use crate::app::widgets::theme;
-use crate::flow;
 use crate::photo::Watch;
-use crate::reference::{SetSource, Side};
+use crate::pipeline::{self, Album, Missing, Pictures};
+use crate::reference::{ReferenceSet, Side};
 use crate::specimen::{Settings, Theme, default_root, default_settings_file};
 
 /// The screens.
@@ -408,10 +408,10 @@ impl Window {
         let wanted = self.plates.take_wanted();
         let Some(bench) = &self.bench else { return };
         for (key, watch) in wanted {
-            let (set, source) = (Arc::clone(&bench.set), bench.plate_source.clone());
+            let (set, album) = (Arc::clone(&bench.set), bench.album(&watch));
             let ticket = bench.ticket.until_cancelled(&watch);
             self.workers.slow(move || {
-                let result = read_plate(&set, source.as_ref(), &key, &watch);
+                let result = read_plate(&set, &album, &key).map_err(|missing| missing.to_string());
                 ticket.with(Done::Plate(key, result))
             });
         }
@@ -465,36 +465,24 @@ impl Window {
             };
             let watch = Watch::default();
             bench.photos[i] = PictureSlot::Loading(watch.clone());
-            let Some(folder) = bench.folder.clone() else {
+            if bench.folder.is_none() {
                 continue;
-            };
-            let ticket = bench.ticket.clone();
+            }
+            let (album, ticket) = (bench.album(&watch), bench.ticket.clone());
             self.workers.slow(move || {
-                let read = store::read_photo(&folder, &photo, &watch);
+                let read = album.photo(side, &photo).map_err(|missing| missing.to_string());
                 ticket.with(Done::PhotoRead(side, photo.file, read))
             });
         }
     }
 }
 
-type ReadPlate = (Arc<crate::photo::Picture>, Option<Arc<crate::align::Alignment>>);
-
 /// Reads and aligns a plate; runs on a worker.
-fn read_plate(
-    set: &crate::reference::ReferenceSet,
-    source: Option<&SetSource>,
-    (side, die, number): &bench::PlateKey,
-    watch: &Watch,
-) -> Result<ReadPlate, String> {
-    let plate = set
-        .side(*side)
-        .die(die)
-        .and_then(|d| d.plates.get(*number))
-        .ok_or_else(|| format!("The set has no plate {} of die {die}.", number + 1))?;
-    let source = source.ok_or_else(|| "The set's plates are not at hand.".to_owned())?;
-    let picture = store::read_plate(source, &plate.file, watch)?;
-    let alignment = flow::align_plate(set, *side, plate).ok().map(Arc::new);
-    Ok((picture, alignment))
+fn read_plate(set: &ReferenceSet, album: &Album, key: &PlateKey) -> Result<ReadPlate, Missing> {
+    let plate = pipeline::listed_plate(set, key)?;
+    let picture = album.plate(plate)?;
+    let alignment = pipeline::align_plate(set, key.0, plate).map(Arc::new);
+    Ok((picture, Some(alignment)))
 }
 
 impl eframe::App for Window {

@@ -8,7 +8,6 @@ use super::rim;
 use super::state::AlignPage;
 use crate::align::{Advice, AlignError, Alignment};
 use crate::app::model::action::Action;
-use crate::app::model::bench::index;
 use crate::app::model::page::Page;
 use crate::app::widgets::paint::within_words;
 use crate::app::widgets::theme::{self, Palette, palette};
@@ -26,8 +25,8 @@ pub fn fit_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     ui.label(theme::strong("Alignment"));
     ui.add_space(4.0);
     let derived = page.bench.derived();
-    let zone_radii_mm = Arc::clone(&derived.zone_radii_mm[index(side)]);
-    match derived.alignments[index(side)].clone() {
+    let zone_radii_mm = Arc::clone(&derived.zone_radii_mm[side]);
+    match derived.alignments[side].clone() {
         None => {}
         Some(Err(_)) => {
             model_ui(ui, page, None);
@@ -46,7 +45,7 @@ pub fn fit_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
 pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     let p = palette(ui);
     let side = page.bench.side;
-    match page.bench.derived().alignments[index(side)].clone() {
+    match page.bench.derived().alignments[side].clone() {
         None => {}
         Some(Err(error)) => {
             let colour = match error {
@@ -65,7 +64,7 @@ pub fn summary_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
             }
         }
         Some(Ok(alignment)) => {
-            let zone_radii_mm = &page.bench.derived().zone_radii_mm[index(side)];
+            let zone_radii_mm = &page.bench.derived().zone_radii_mm[side];
             let worst = zone_radii_mm.iter().copied().fold(0.0, f64::max);
             let how = if alignment.held { "held" } else { "by evidence" };
             let (px, _) = rms(&alignment);

@@ -7,7 +7,6 @@ use super::place;
 use super::state::AlignPage;
 use crate::align::{Alignment, LandmarkError};
 use crate::app::model::action::Action;
-use crate::app::model::bench::index;
 use crate::app::model::page::Page;
 use crate::app::model::snapping::{FEWEST_FOR_THE_REST, Snapping};
 use crate::app::widgets::theme::{self, Palette, palette};
@@ -39,9 +38,7 @@ pub fn landmarks_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     });
     ui.add_space(2.0);
     ui.spacing_mut().item_spacing.y = 1.0;
-    let alignment = page.bench.derived().alignments[index(side)]
-        .clone()
-        .and_then(Result::ok);
+    let alignment = page.bench.derived().alignments[side].clone().and_then(Result::ok);
     for (number, landmark) in (1..).zip(landmarks) {
         row_ui(ui, &p, state, page, alignment.as_deref(), number, landmark);
     }

@@ -15,9 +15,9 @@ use crate::app::widgets::camera::{Camera, Sight};
 use crate::app::widgets::pane::{self, FitTo, PrimaryDrag};
 use crate::app::widgets::picture_marks::{self as marks, MarkKind};
 use crate::app::widgets::theme::{Palette, palette};
-use crate::flow;
 use crate::geometry::{PicturePoint, SidePoint};
 use crate::photo::Picture;
+use crate::pipeline;
 use crate::reference::Side;
 
 /// Draws the side's photo with its tools.
@@ -27,8 +27,8 @@ pub fn photo_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         return;
     };
     let derived = page.bench.derived();
-    let zone_radii_mm = Arc::clone(&derived.zone_radii_mm[index(side)]);
-    let alignment = derived.alignments[index(side)].clone().and_then(Result::ok);
+    let zone_radii_mm = Arc::clone(&derived.zone_radii_mm[side]);
+    let alignment = derived.alignments[side].clone().and_then(Result::ok);
     let p = palette(ui);
     let bar = |id: &str| {
         (
@@ -182,7 +182,7 @@ fn paint_marks(
                 * alignment.picture_from_side.px_per_mm(zone.centre_mm)
                 * sight.points_per_px();
             let title = (labelled || wide >= LABELLED_FROM_POINTS).then_some(zone.title.as_str());
-            let transform = flow::zone_transform(alignment, photo, zone);
+            let transform = pipeline::zone_transform(alignment, photo, zone);
             marks::zone(&painter, p, sight, &transform, zone, radius95_mm, title);
         }
     }

@@ -104,7 +104,7 @@ fn on_plate(
 ) -> Option<PicturePoint> {
     plate.landmarks.get(name).copied().or_else(|| {
         let place = reference.landmark(name)?.place_mm;
-        Some(view.alignment.as_ref()?.picture_from_side.point_in_picture(place))
+        Some(view.aligned()?.picture_from_side.point_in_picture(place))
     })
 }
 

@@ -9,7 +9,7 @@ use super::spots::place_in_view;
 use crate::app::model::action::Action;
 use crate::app::model::page::Page;
 use crate::app::widgets::marks::Mark;
-use crate::flow;
+use crate::pipeline;
 use crate::specimen::{CannotTell, ComparisonEdit, Difference, Found, SeenPair, WhichCoin};
 
 /// Draws them.
@@ -169,7 +169,7 @@ pub fn keep_place(page: &mut Page<'_>, state: &mut ComparePage, of: &SpotSubject
         return;
     };
     let spot = place_in_view(&frame);
-    if flow::spot_zone(&page.bench.set, of.side, &spot).is_none() {
+    if pipeline::spot_zone(&page.bench.set, of.side, &spot).is_none() {
         page.push(Action::Complain(
             "What is in view lies off the coin: pan back to the place that you want to keep.".to_owned(),
         ));

@@ -7,8 +7,8 @@ use crate::app::model::action::Action;
 use crate::app::model::comparing::{CompareResult, Offer};
 use crate::app::model::done::Done;
 use crate::app::widgets::marks::Mark;
-use crate::flow::offer_fine_shift;
 use crate::geometry::SideVector;
+use crate::pipeline::offer_fine_shift;
 use crate::problem::Problem;
 use crate::specimen::Spot;
 

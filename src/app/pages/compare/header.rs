@@ -13,7 +13,7 @@ use crate::app::model::bench::Step;
 use crate::app::model::comparing::Seen;
 use crate::app::widgets::marks::Mark;
 use crate::app::widgets::paint::within_words;
-use crate::flow::LIGHT_ALIKE_FROM;
+use crate::pipeline::LIGHT_ALIKE_FROM;
 use crate::reference::SideReference;
 use crate::specimen::{ComparisonEdit, Spot, WhichCoin};
 use crate::words::spot_title;

@@ -8,8 +8,8 @@ use super::scene::{InView, Scene, Subject};
 use crate::app::pages::compare::{Beside, ComparePage};
 use crate::app::widgets::marks::{Mark, down};
 use crate::crop::Measured;
-use crate::flow::{FITS_WITHIN_SIGMAS, measured_points, sigmas_from_stated};
 use crate::geometry::SidePoint;
+use crate::pipeline::{FITS_WITHIN_SIGMAS, measured_points, sigmas_from_stated};
 use crate::specimen::{
     ComparisonEdit, Edit, MeasureKind, Measurement, PairMeasurement, SpecimenRecord, WhichCoin,
 };

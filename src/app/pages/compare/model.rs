@@ -1,7 +1,7 @@
 //! What the Compare page shows, read off the record: which features, how they stand, which cells. Knows no egui.
 
 use crate::evidence::Standing;
-use crate::flow::{self, StateView};
+use crate::pipeline::{self, StateView};
 use crate::reference::{Feature, FeatureId, ReferenceSet, Side, SideReference, State, StatedMeasure, Zone};
 use crate::specimen::{CannotTell, Ruling, SpecimenRecord, Verdict};
 
@@ -170,7 +170,7 @@ pub fn state_cells(
     side: Side,
     feature: &Feature,
 ) -> Vec<StateCell> {
-    flow::state_views(reference, feature)
+    pipeline::state_views(reference, feature)
         .into_iter()
         .zip(&feature.states)
         .enumerate()

@@ -4,8 +4,8 @@ use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Stroke, Vec2};
 
 use super::zoom::zone_corners;
 use crate::crop::CropFrame;
-use crate::flow::scale_bar_mm;
 use crate::geometry::SidePoint;
+use crate::pipeline::scale_bar_mm;
 use crate::reference::Zone;
 
 /// A crop on the screen.

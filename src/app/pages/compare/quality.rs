@@ -12,7 +12,7 @@ use crate::app::model::comparing::{CompareResult, Judging, Seen};
 use crate::app::model::done::Done;
 use crate::app::model::page::Page;
 use crate::crop::{CanJudge, Shortcoming, ZoneQuality, zone_quality};
-use crate::flow;
+use crate::pipeline;
 use crate::reference::{Side, Zone, ZoneId};
 use crate::specimen::{CannotTell, Spot, WhichCoin};
 use crate::words::{self, capital};
@@ -126,7 +126,7 @@ impl InView<'_, '_> {
 /// Has the set's zones judged anew on a side's photo, where it is not judged as it is.
 pub fn judge_side(page: &mut Page<'_>, state: &mut ComparePage, derived: &Derived, side: Side) {
     let i = index(side);
-    let seen = match (page.bench.photos[i].picture(), &derived.alignments[i]) {
+    let seen = match (page.bench.photos[i].picture(), &derived.alignments[side]) {
         (Some(picture), Some(Ok(alignment))) => Some(Seen::new(picture, alignment, None)),
         _ => None,
     };
@@ -177,7 +177,7 @@ fn judge(
             zones
                 .map(|zone| {
                     let shift = photo.and_then(|photo| photo.fine_shifts.get(&zone.id));
-                    let from_side = flow::shifted(&seen.alignment.picture_from_side, shift);
+                    let from_side = pipeline::shifted(&seen.alignment.picture_from_side, shift);
                     (zone.clone(), from_side)
                 })
                 .collect()
@@ -217,7 +217,7 @@ fn judge_light(page: &mut Page<'_>, state: &mut ComparePage, coins: [Seen; 2]) {
         let [coin, other] = coins
             .each_ref()
             .map(|seen| (&*seen.picture, &seen.alignment.picture_from_side));
-        let similarity = flow::light_likeness(coin, other, diameter_mm);
+        let similarity = pipeline::light_likeness(coin, other, diameter_mm);
         Done::Compared(CompareResult::Light(coins, similarity))
     }));
 }

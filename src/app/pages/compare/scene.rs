@@ -16,13 +16,14 @@ use crate::app::model::other_coin::OtherCoin;
 use crate::app::model::page::Page;
 use crate::app::model::shelf::PlateView;
 use crate::crop::CropFrame;
-use crate::flow;
 use crate::geometry::SidePoint;
+use crate::pipeline;
 use crate::reference::{Feature, Side, Zone};
 use crate::specimen::{
     Comparison, ComparisonEdit, Edit, FeatureEdit, Finding, FineShift, OtherSpecimen, PhotoEdit, Spot,
     WhichCoin,
 };
+use crate::words::plate_not_aligned;
 
 /// What a pane shows.
 pub enum View {
@@ -181,10 +182,10 @@ impl Scene {
             .map(|cell| {
                 let plate = cell.view.plate.as_ref();
                 let plate = plate.map(|(die, number)| page.plates.get(&(side, die.clone(), *number)));
-                let alignment = plate.as_ref().and_then(|plate| plate.alignment.as_deref());
+                let alignment = plate.as_ref().and_then(PlateView::aligned).map(Arc::as_ref);
                 let radius95_mm = coin
                     .seen()
-                    .map(|coin| flow::zone_uncertainty(&coin.alignment, alignment, zone).radius95_mm);
+                    .map(|coin| pipeline::zone_uncertainty(&coin.alignment, alignment, zone).radius95_mm);
                 Pane {
                     title: format!("{}: {}", cell.number, cell.words),
                     name: format!("Plate of state {}: {}", cell.number, cell.words),
@@ -221,7 +222,7 @@ impl Scene {
         // Undo may have taken the spot away. The list's own carries the name as it is now.
         let spot = spots.iter().find(|spot| spot.is_same(asked)).cloned();
         let spot = spot.unwrap_or(Spot::WholeSide);
-        let zone = flow::spot_zone(set, side, &spot)?;
+        let zone = pipeline::spot_zone(set, side, &spot)?;
         let fine_shift = comparison.as_ref().and_then(|c| c.fine_shift(&spot));
         let others = vec![Pane {
             title: named.title.clone(),
@@ -333,7 +334,7 @@ fn coin_view(page: &Page<'_>, derived: &Derived, side: Side, shift: Option<FineS
         })
     };
     let not_aligned = format!("The {} is not aligned yet", side.word());
-    match (&page.bench.photos[index(side)], &derived.alignments[index(side)]) {
+    match (&page.bench.photos[index(side)], &derived.alignments[side]) {
         (PictureSlot::Empty, _) => missing(
             &format!("No {} photo", side.word()),
             "Choose one and place a few landmarks on it; the coin then stands here at the plates\u{2019} scale. \
@@ -363,11 +364,14 @@ fn plate_view(plate: Option<PlateView>, words: &str) -> View {
         return View::Words(words.to_owned());
     };
     let missing = match (&plate.slot, &plate.alignment) {
-        (PictureSlot::Ready(picture), Some(alignment)) => {
+        (PictureSlot::Ready(picture), Some(Ok(alignment))) => {
             return View::Ready(Seen::new(picture, alignment, None));
         }
-        (PictureSlot::Ready(_), None) => Missing {
-            sentence: "The set gives too few landmarks to align this plate.".to_owned(),
+        (PictureSlot::Ready(_), alignment) => Missing {
+            sentence: match alignment {
+                Some(Err(error)) => plate_not_aligned(error),
+                _ => String::new(),
+            },
             ..Missing::default()
         },
         (PictureSlot::Failed(sentence), _) => Missing {

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::app::model::store::CabinetEntry;
 use crate::crop::CropFrame;
-use crate::flow;
+use crate::pipeline;
 use crate::reference::{ReferenceSet, Side};
 use crate::specimen::{Comparison, Spot};
 
@@ -20,7 +20,7 @@ pub fn spots(set: &ReferenceSet, side: Side, comparison: Option<&Comparison>) ->
         .into_iter()
         .flat_map(|c| &c.findings)
         .map(|f| &f.spot)
-        .filter(|spot| matches!(spot, Spot::Place { .. }) && flow::spot_zone(set, side, spot).is_some());
+        .filter(|spot| matches!(spot, Spot::Place { .. }) && pipeline::spot_zone(set, side, spot).is_some());
     std::iter::once(Spot::WholeSide)
         .chain(zones)
         .chain(places.cloned())

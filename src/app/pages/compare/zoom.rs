@@ -1,8 +1,8 @@
 //! The linked view of all cells: how far zoomed and panned from the zone as a whole. Knows no egui.
 
 use crate::crop::CropFrame;
-use crate::flow;
 use crate::geometry::{CropPoint, SidePoint, SideVector};
+use crate::pipeline;
 use crate::reference::Zone;
 
 /// How the zone is shown in every cell at once.
@@ -38,7 +38,7 @@ impl ZoneView {
             centre: zone.centre_mm + self.offset_mm,
             width_px: cell_px[0].max(1),
             height_px: cell_px[1].max(1),
-            ..flow::zone_frame(zone, px_per_mm, MARGIN)
+            ..pipeline::zone_frame(zone, px_per_mm, MARGIN)
         }
     }
 

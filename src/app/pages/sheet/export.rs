@@ -6,7 +6,6 @@ use super::SheetPage;
 use super::make::Work;
 use crate::app::model::bench::Bench;
 use crate::app::model::done::Done;
-use crate::app::model::shelf::PlateShelf;
 use crate::files;
 use crate::photo::Watch;
 use crate::sheet::write_sheet;
@@ -20,11 +19,11 @@ pub struct SheetExport {
 
 impl SheetExport {
     /// Takes what is on the bench; the page shows that it is being written.
-    pub fn begin(state: &mut SheetPage, bench: &mut Bench, plates: &PlateShelf, file: PathBuf) -> Self {
+    pub fn begin(state: &mut SheetPage, bench: &mut Bench, file: PathBuf) -> Self {
         let watch = Watch::default();
         state.exporting = Some(watch.clone());
         Self {
-            work: Work::of(bench, plates, state.paper, watch.clone()),
+            work: Work::of(bench, state.paper, &watch),
             file: with_ending(file),
             watch,
         }

@@ -6,8 +6,8 @@ use super::edits::{Edits, WorkshopAction};
 use super::features;
 use super::fields::{NumberForm, small_label};
 use super::state::Section;
-use crate::flow;
 use crate::geometry::SidePoint;
+use crate::pipeline;
 use crate::reference::{Place, ReferenceSet, Side, Zone, ZoneId, edit, named};
 
 /// Widths of the table's fields of text, in points; a table's cell does not stretch to its field by itself.
@@ -97,7 +97,7 @@ fn measures(diameter_mm: f64) -> [Measure; 5] {
         form: NumberForm::mm(from..=to),
         at,
     };
-    let (radius, least) = (diameter_mm / 2.0, flow::SMALLEST_ZONE_MM);
+    let (radius, least) = (diameter_mm / 2.0, pipeline::SMALLEST_ZONE_MM);
     [
         measure("x", -radius, radius, |zone| &mut zone.centre_mm.x),
         measure("y", -radius, radius, |zone| &mut zone.centre_mm.y),

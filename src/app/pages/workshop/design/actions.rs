@@ -8,8 +8,8 @@ use super::plate::Subject;
 use super::state::PlateRim;
 use crate::app::model::bench::PlateKey;
 use crate::app::pages::workshop::edits::{Edits, WorkshopAction};
-use crate::flow;
 use crate::geometry::{PictureFromSide, PicturePoint, SidePoint};
+use crate::pipeline;
 use crate::reference::{LandmarkName, ZoneId, edit};
 
 impl Edits {
@@ -71,7 +71,7 @@ impl Hand<'_> {
 
     fn new_landmark(&mut self, frame: &PictureFromSide, point: PicturePoint) {
         let (side, die, plate) = self.subject.key();
-        let place_mm = flow::place_at(frame, point);
+        let place_mm = pipeline::place_at(frame, point);
         let made = self.edits.add("the new landmark", self.set, move |set| {
             edit::add_landmark(set, side, place_mm, (&die, plate), point)
         });
@@ -89,7 +89,7 @@ impl Hand<'_> {
             let mut without = plate.clone();
             without.landmarks.remove(name);
             let frame = self.design.frame(self.set, side, &without)?;
-            Some(flow::place_at(&frame, to))
+            Some(pipeline::place_at(&frame, to))
         });
         let (name, (_, die, plate)) = (name.clone(), self.subject.key());
         self.edits.continued("moving the landmark", gesture, move |set| {
@@ -110,8 +110,8 @@ impl Hand<'_> {
     /// of the hand.
     pub fn new_zone(&mut self, corners: (PicturePoint, PicturePoint)) {
         let Some(frame) = self.frame else { return };
-        let (centre_mm, size_mm) = flow::zone_between(frame, corners.0, corners.1);
-        if size_mm.0.min(size_mm.1) < flow::SMALLEST_ZONE_MM {
+        let (centre_mm, size_mm) = pipeline::zone_between(frame, corners.0, corners.1);
+        if size_mm.0.min(size_mm.1) < pipeline::SMALLEST_ZONE_MM {
             return;
         }
         let side = self.subject.side;

@@ -8,8 +8,8 @@ use crate::app::widgets::camera::Sight;
 use crate::app::widgets::picture_marks::{self as marks, MarkKind};
 use crate::app::widgets::theme::Palette;
 use crate::app::widgets::{paint, rim};
-use crate::flow::ZoneGrip;
 use crate::geometry::{PictureFromSide, SidePoint};
+use crate::pipeline::ZoneGrip;
 use crate::reference::{ReferenceSet, Zone};
 
 /// The side of a handle's square, in points.

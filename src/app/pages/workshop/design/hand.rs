@@ -9,8 +9,8 @@ use crate::app::widgets::camera::Sight;
 use crate::app::widgets::pane::PrimaryDrag;
 use crate::app::widgets::picture_marks as marks;
 use crate::app::widgets::rim::{RimDrag, dragged, handle_under};
-use crate::flow::ZoneGrip;
 use crate::geometry::{PictureFromSide, PicturePoint, SidePoint};
+use crate::pipeline::ZoneGrip;
 use crate::reference::{ReferenceSet, Zone};
 
 /// How near a press must be to a handle, in points.

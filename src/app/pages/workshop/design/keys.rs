@@ -7,8 +7,8 @@ use super::plate::plate_id;
 use super::state::Tool;
 use crate::app::widgets::nudge::{Nudge, nudges};
 use crate::app::widgets::pane;
-use crate::flow::ZoneGrip;
 use crate::geometry::{PictureVector, SideVector};
+use crate::pipeline::ZoneGrip;
 use crate::reference::{Place, edit};
 
 /// An arrow key's nudge of a landmark, in plate px; of the rim ten times that.

@@ -7,9 +7,9 @@ use crate::align::{Proposal, Rim, propose_rest};
 use crate::app::model::bench::PlateKey;
 use crate::app::model::store;
 use crate::app::pages::workshop::Workshop;
-use crate::flow;
 use crate::geometry::{PictureFromSide, PicturePoint};
 use crate::photo::{Picture, Watch};
+use crate::pipeline;
 use crate::reference::{DieId, Landmark, LandmarkName, Plate, ReferenceSet, SetSource, Side};
 
 /// All that looking for a plate's landmarks needs, taken out of the workshop so that a worker can use it.
@@ -96,7 +96,7 @@ fn pattern_for<'a>(
     // Stable, so that of plates alike the set's first is taken.
     plates.sort_by_key(|(die, _, plate)| std::cmp::Reverse((plate.landmarks.len(), die.id == key.0)));
     plates.into_iter().find_map(|(_, _, plate)| {
-        let alignment = flow::align_plate(set, side, plate).ok()?;
+        let alignment = pipeline::align_plate(set, side, plate).ok()?;
         Some((plate, alignment.picture_from_side))
     })
 }

@@ -8,8 +8,8 @@ use crate::app::widgets::camera::Sight;
 use crate::app::widgets::nudge::Gestures;
 use crate::app::widgets::pane::PictureView;
 use crate::app::widgets::rim::RimDrag;
-use crate::flow::{self, ZoneGrip};
 use crate::geometry::{PictureFromSide, PicturePoint, PictureVector, SidePoint, TransformError};
+use crate::pipeline::{self, ZoneGrip};
 use crate::reference::{Die, DieId, LandmarkName, Plate, ReferenceSet, Side, SideReference, Zone, ZoneId};
 
 /// What a press on the plate does.
@@ -98,7 +98,7 @@ impl PlateRim {
     /// # Errors
     /// [`TransformError::Degenerate`] for a rim or diameter of no size.
     pub fn frame(&self, set: &ReferenceSet) -> Result<PictureFromSide, TransformError> {
-        flow::frame_from_rim(&self.rim, self.rotation_deg, set.measures.diameter_mm)
+        pipeline::frame_from_rim(&self.rim, self.rotation_deg, set.measures.diameter_mm)
     }
 }
 
@@ -195,7 +195,7 @@ impl DesignState {
     /// The transform of a plate: by its landmarks where they fix it, else by the rim drawn on it.
     #[must_use]
     pub fn frame(&self, set: &ReferenceSet, side: Side, plate: &Plate) -> Option<PictureFromSide> {
-        match flow::align_plate(set, side, plate) {
+        match pipeline::align_plate(set, side, plate) {
             Ok(alignment) => Some(alignment.picture_from_side),
             Err(_) => self.rims.get(&plate.file)?.frame(set).ok(),
         }
