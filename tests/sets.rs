@@ -256,7 +256,10 @@ fn a_saved_set_opens_with_its_plates() {
         let open = open_set(&place).unwrap();
         assert_eq!(open.set, set);
         assert_eq!(open.note, None);
-        let bytes = open.plate_bytes(&open.set.obverse.dies[0].plates[0]).unwrap();
+        let bytes = open
+            .source
+            .file_bytes(&open.set.obverse.dies[0].plates[0].file)
+            .unwrap();
         assert!(bytes.starts_with(b"\x89PNG"));
         assert_eq!(errors(&open.set, Some(&open.source)), Vec::<String>::new());
     }
@@ -302,7 +305,8 @@ fn a_plate_outside_the_folder_is_not_opened() {
             source: SetSource::Folder(set_folder.clone()),
             note: None,
         }
-        .plate_bytes(plate)
+        .source
+        .file_bytes(&plate.file)
         .unwrap_err();
         assert!(matches!(error, SetError::PlatePath { .. }), "{error}");
     }
@@ -311,7 +315,7 @@ fn a_plate_outside_the_folder_is_not_opened() {
         std::os::unix::fs::symlink(folder.path().join("secret.png"), set_folder.join("link.png")).unwrap();
         plate.file = "link.png".to_owned();
         let plate = plate.clone();
-        let error = open.plate_bytes(&plate).unwrap_err().to_string();
+        let error = open.source.file_bytes(&plate.file).unwrap_err().to_string();
         assert!(error.contains("leads out of the set's folder"), "{error}");
     }
 }

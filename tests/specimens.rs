@@ -438,19 +438,20 @@ fn what_a_newer_edition_changes_is_told() {
 #[test]
 fn the_cabinet_lists_good_and_broken_specimens() {
     let home = tempfile::tempdir().unwrap();
-    let cabinet = Cabinet::at(&home.path().join("cabinet"));
+    let root = home.path().join("cabinet");
+    let cabinet = Cabinet::at(&root);
     assert_eq!(cabinet.list().unwrap(), []);
     for title in ["A farthing", "A farthing", "\u{1f600} / ..", "nul"] {
         let mut record = blank();
         record.title = title.to_owned();
         let folder = cabinet.folder_for(title).unwrap();
-        assert_eq!(folder.parent().unwrap(), cabinet.root());
+        assert_eq!(folder.parent().unwrap(), root);
         SpecimenFolder::create(&folder, &record).unwrap();
     }
     let broken = cabinet.folder_for("broken").unwrap();
     std::fs::create_dir(&broken).unwrap();
     std::fs::write(broken.join(RECORD_FILE), "(").unwrap();
-    std::fs::create_dir(cabinet.root().join("no specimen")).unwrap();
+    std::fs::create_dir(root.join("no specimen")).unwrap();
     let mut entries = cabinet.list().unwrap();
     entries.sort_by(|a, b| a.folder.cmp(&b.folder));
     let names: Vec<_> = entries

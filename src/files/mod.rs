@@ -13,7 +13,7 @@ mod write;
 pub use digest::{Digest, digest, digest_file};
 pub use inside::{PathFault, inside, resolve};
 pub use names::{ending, file_name, plain_name, shorten, shown};
-pub use read::{ReadError, is_there, list, open, read, read_if_there};
+pub use read::{ReadError, list, open, read, read_if_there};
 pub use write::{WriteError, is_in_use, make_folder, replace, replace_keeping, sweep_unfinished};
 
 pub(crate) use write::{Unfinished, finish_folder, unfinished_folder};

@@ -131,11 +131,3 @@ pub fn list(folder: &Path) -> Result<Vec<PathBuf>, ReadError> {
         })
         .map_err(|error| ReadError::new(folder, &error))
 }
-
-/// Whether a file or folder is there.
-///
-/// # Errors
-/// [`ReadError`] where that cannot be told, which is not the same as not being there.
-pub fn is_there(file: &Path) -> Result<bool, ReadError> {
-    file.try_exists().map_err(|error| ReadError::new(file, &error))
-}

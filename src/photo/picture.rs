@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use image::{GrayImage, RgbImage};
+use image::RgbImage;
 
 use super::buffer::{Level, level};
 use super::pyramid;
@@ -68,12 +68,6 @@ impl Picture {
         &self.levels
     }
 
-    /// The full-size picture.
-    #[must_use]
-    pub fn full(&self) -> &Level {
-        &self.levels[0]
-    }
-
     /// What the user should know about how it was read.
     #[must_use]
     pub fn notes(&self) -> &[PictureNote] {
@@ -85,18 +79,6 @@ impl Picture {
     pub fn pixel(&self, x: i64, y: i64) -> Option<[u8; 3]> {
         let (x, y) = (u32::try_from(x).ok()?, u32::try_from(y).ok()?);
         self.levels[0].get_pixel_checked(x, y).map(|p| p.0)
-    }
-
-    /// A level in grey: luma of the stored values by the weights of Rec. ITU-R BT.709. Level 0 is full size; beyond
-    /// the last level the last is given.
-    #[must_use]
-    pub fn grey_level(&self, level: usize) -> GrayImage {
-        let source = &self.levels[level.min(self.levels.len() - 1)];
-        let mut out = GrayImage::new(source.width(), source.height());
-        for (o, p) in out.iter_mut().zip(source.chunks_exact(3)) {
-            *o = luma([p[0], p[1], p[2]]);
-        }
-        out
     }
 
     /// A small copy whose longer side is at most `longest_px`, never larger than the picture; made from the level

@@ -4,7 +4,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use super::file::{PREVIOUS_SET_FILE, SET_FILE};
-use super::{Plate, ReferenceSet, SetError, demo, pack, parse_set_bytes};
+use super::{ReferenceSet, SetError, demo, pack, parse_set_bytes};
 use crate::files::limits::{MOST_PICTURE_BYTES, MOST_SET_BYTES};
 use crate::files::text::TextError;
 use crate::files::{self, ReadError};
@@ -119,29 +119,7 @@ fn open_folder(folder: &Path) -> Result<OpenSet, SetError> {
     })
 }
 
-impl OpenSet {
-    /// The bytes of a plate's file; see [`SetSource::file_bytes`].
-    ///
-    /// # Errors
-    /// As [`SetSource::file_bytes`].
-    pub fn plate_bytes(&self, plate: &Plate) -> Result<Vec<u8>, SetError> {
-        self.source.file_bytes(&plate.file)
-    }
-}
-
 impl SetSource {
-    /// Whether a plate's file is there, without reading it.
-    ///
-    /// # Errors
-    /// [`SetError`]: the path is unusable or the file missing.
-    pub fn find_file(&self, plate: &str) -> Result<(), SetError> {
-        match self {
-            SetSource::Demo => self.file_bytes(plate).map(drop),
-            SetSource::Folder(folder) => self.file_in_folder(folder, plate).map(drop),
-            SetSource::Packed(file) => pack::packed_file_size(file, plate).map(drop),
-        }
-    }
-
     /// The bytes of a plate's file by its path in the set, at most
     /// [`MOST_PICTURE_BYTES`].
     ///

@@ -63,14 +63,6 @@ impl<T> Sides<T> {
         }
     }
 
-    /// Another kind of thing for each side, made from this one's.
-    pub fn map<U>(self, mut change: impl FnMut(Side, T) -> U) -> Sides<U> {
-        Sides {
-            obverse: change(Side::Obverse, self.obverse),
-            reverse: change(Side::Reverse, self.reverse),
-        }
-    }
-
     /// Both with their sides, obverse first.
     pub fn iter(&self) -> impl Iterator<Item = (Side, &T)> {
         [(Side::Obverse, &self.obverse), (Side::Reverse, &self.reverse)].into_iter()

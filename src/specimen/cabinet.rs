@@ -57,12 +57,6 @@ impl Cabinet {
         }
     }
 
-    /// Its folder.
-    #[must_use]
-    pub fn root(&self) -> &Path {
-        &self.root
-    }
-
     /// The specimens, the last saved first. A folder that is not there is an empty cabinet.
     ///
     /// # Errors

@@ -47,7 +47,7 @@ fn open_packed(bencher: Bencher) {
 fn plate_of_packed(bencher: Bencher) {
     let (_home, open) = packed();
     let plate = &open.set.reverse.dies[100].plates[0];
-    bencher.bench(|| open.plate_bytes(plate).expect("it is there"));
+    bencher.bench(|| open.source.file_bytes(&plate.file).expect("it is there"));
 }
 
 fn packed() -> (tempfile::TempDir, OpenSet) {

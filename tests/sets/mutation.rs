@@ -101,7 +101,7 @@ fn target_pack(bytes: &[u8]) -> Answer {
                 .flat_map(|side| &open.set.side(*side).dies)
                 .flat_map(|die| &die.plates)
             {
-                if let Err(error) = open.plate_bytes(plate) {
+                if let Err(error) = open.source.file_bytes(&plate.file) {
                     check_message(&error.to_string());
                 }
             }

@@ -49,12 +49,12 @@ fn a_packed_set_opens_and_unpacks_as_it_was() {
     assert_eq!(packed.set, open.set);
     assert_eq!(packed.source, SetSource::Packed(file.clone()));
     let plate = &packed.set.obverse.dies[0].plates[0];
-    assert_eq!(packed.plate_bytes(plate).unwrap(), before);
+    assert_eq!(packed.source.file_bytes(&plate.file).unwrap(), before);
     assert_eq!(errors(&packed.set, Some(&packed.source)), Vec::<String>::new());
 
     let copy = copy_set(&packed, &home.path().join("copy"), &Watch::default()).unwrap();
     assert_eq!(copy.set, open.set);
-    assert_eq!(copy.plate_bytes(plate).unwrap(), before);
+    assert_eq!(copy.source.file_bytes(&plate.file).unwrap(), before);
     // Packing it again gives the same pack, whoever packs it.
     let again = home.path().join("again.dieset");
     pack(&copy, &again, &Watch::default()).unwrap();
@@ -99,7 +99,10 @@ fn a_set_with_a_missing_plate_is_not_packed() {
 fn a_pack_by_another_program_opens() {
     let open = open_set("tests/data/sets/by-python.dieset").unwrap();
     assert_eq!(open.set, minimal());
-    let bytes = open.plate_bytes(&open.set.obverse.dies[0].plates[0]).unwrap();
+    let bytes = open
+        .source
+        .file_bytes(&open.set.obverse.dies[0].plates[0].file)
+        .unwrap();
     assert_eq!(bytes, b"not a picture, but these bytes");
 }
 
@@ -231,7 +234,9 @@ fn hostile_packs_are_refused_with_nothing_written() {
             "{index}"
         );
         assert!(
-            open.plate_bytes(&open.set.obverse.dies[0].plates[0]).is_err(),
+            open.source
+                .file_bytes(&open.set.obverse.dies[0].plates[0].file)
+                .is_err(),
             "{index}"
         );
         assert_eq!(contents(home.path()), before, "{index}");
@@ -264,7 +269,10 @@ fn a_plate_that_lies_about_its_size_is_refused_when_read() {
         std::fs::write(&file, set_and(vec![lie])).unwrap();
         // The set itself is fine, so the pack may open; the plate is refused.
         let Ok(open) = open_set(&file) else { continue };
-        let error = open.plate_bytes(&open.set.obverse.dies[0].plates[0]).unwrap_err();
+        let error = open
+            .source
+            .file_bytes(&open.set.obverse.dies[0].plates[0].file)
+            .unwrap_err();
         assert!(matches!(error, SetError::Pack { .. }), "{claimed}: {error}");
         let target = home.path().join("target");
         assert!(
@@ -290,7 +298,11 @@ fn a_set_in_a_pack_may_not_name_plates_outside_it() {
         std::fs::write(&file, zip(&[Member::stored("set.ron", text.as_bytes())])).unwrap();
         let open = open_set(&file).unwrap();
         let target = home.path().join("target");
-        assert!(open.plate_bytes(&open.set.obverse.dies[0].plates[0]).is_err());
+        assert!(
+            open.source
+                .file_bytes(&open.set.obverse.dies[0].plates[0].file)
+                .is_err()
+        );
         assert!(copy_set(&open, &target, &Watch::default()).is_err() && !target.exists());
     }
 }

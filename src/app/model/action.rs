@@ -81,8 +81,6 @@ pub enum Action {
     MoveCabinet(PathBuf),
     /// Export the sheet; asks for a file where none is given.
     ExportSheet(Option<PathBuf>),
-    /// Say that something was done.
-    Say(String),
     /// Say that something went wrong and what to do.
     Complain(String),
     /// A page's own work on the quick lane; a newer one of the same name replaces one still waiting.

@@ -119,12 +119,6 @@ impl OtherCoin {
         self.folder.path()
     }
 
-    /// Its folder as the record on the bench names it.
-    #[must_use]
-    pub fn place(&self) -> &str {
-        &self.place
-    }
-
     /// How a comparison of a side names it.
     #[must_use]
     pub fn named(&self, side: Side) -> OtherSpecimen {

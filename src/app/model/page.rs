@@ -6,7 +6,6 @@ use super::shelf::PlateShelf;
 use super::store::CabinetEntry;
 use crate::app::shell::thumbnails::Thumbnails;
 use crate::app::widgets::canvas::Canvases;
-use crate::specimen::Settings;
 
 /// What a page borrows while it draws. It changes nothing but what is shown; for the rest it pushes actions.
 pub struct Page<'a> {
@@ -20,8 +19,6 @@ pub struct Page<'a> {
     pub cabinet: &'a [CabinetEntry],
     /// The list's small pictures.
     pub thumbnails: &'a mut Thumbnails,
-    /// The user's settings.
-    pub settings: &'a Settings,
     /// What the page asks the window to do after drawing, in order.
     pub actions: &'a mut Vec<Action>,
 }

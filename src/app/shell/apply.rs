@@ -108,7 +108,6 @@ impl Window {
                 let name = file_name(title.unwrap_or_default(), "pdf");
                 self.ask(Ask::SheetFile, &name, Purpose::Sheet);
             }
-            Action::Say(text) => self.notices.done(text),
             Action::Complain(text) => self.notices.problem(text),
             Action::Quick(name, ticket, job) => {
                 self.workers

@@ -377,7 +377,6 @@ impl Window {
             plates: &mut self.plates,
             cabinet: &self.cabinet,
             thumbnails: &mut self.thumbnails,
-            settings: &self.settings,
             actions,
         };
         let background = egui::Frame::new().fill(theme::palette(ui).panel);

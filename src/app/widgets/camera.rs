@@ -148,15 +148,6 @@ impl Sight {
             ..self.camera
         }
     }
-
-    /// The camera turned by `by_deg` clockwise about the rectangle's middle.
-    #[must_use]
-    pub fn turned(&self, by_deg: f64) -> Camera {
-        Camera {
-            turn_deg: (self.camera.turn_deg + by_deg).rem_euclid(360.0),
-            ..self.camera
-        }
-    }
 }
 
 #[cfg(test)]

@@ -117,11 +117,6 @@ impl PictureView {
         }
         sight
     }
-
-    /// Zooms about the pane's middle.
-    pub fn zoom_by(&mut self, sight: Sight, factor: f64) {
-        self.look(sight.zoomed(sight.rect.center(), factor));
-    }
 }
 
 /// How much a point of wheel travel zooms, as a power of e; a usual notch of 50 points gives about a fifth.

@@ -6,7 +6,7 @@ mod read;
 mod write;
 
 pub use copy::{copy_set, plate_files, step};
-pub use read::{MOST_GROWTH, packed_file, packed_file_size, packed_set};
+pub use read::{MOST_GROWTH, packed_file, packed_set};
 pub use write::pack;
 
 pub(crate) use read::packed_text;

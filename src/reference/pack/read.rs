@@ -53,20 +53,6 @@ pub fn packed_file(file: &Path, plate: &str) -> Result<Vec<u8>, SetError> {
         .ok_or_else(|| missing(file, plate))
 }
 
-/// The bytes that one file in a packed set claims to have, without reading it.
-///
-/// # Errors
-/// As [`packed_file`].
-pub fn packed_file_size(file: &Path, plate: &str) -> Result<u64, SetError> {
-    let mut pack = Pack::open(file)?;
-    check_path(plate)?;
-    let index = pack
-        .archive
-        .index_for_name_raw(plate.as_bytes())
-        .ok_or_else(|| missing(file, plate))?;
-    pack.entry(index).map(|entry| entry.size)
-}
-
 fn check_path(plate: &str) -> Result<(), SetError> {
     files::inside(plate)
         .map(drop)

@@ -5,15 +5,13 @@ mod fields;
 mod make;
 mod preview;
 
-use std::sync::Arc;
-
 use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
 
 use crate::app::model::done::{MadeSheet, SheetRequest};
 use crate::app::model::page::Page;
 use crate::app::widgets::theme::palette;
 use crate::photo::Watch;
-use crate::sheet::{Paper, Sheet};
+use crate::sheet::Paper;
 
 pub use export::{SheetExport, done_words, file_name};
 
@@ -52,12 +50,6 @@ impl SheetPage {
     #[must_use]
     pub fn page_count(&self) -> Option<usize> {
         self.made.as_ref().map(|made| made.sheet.pages.len())
-    }
-
-    /// The last sheet made.
-    #[must_use]
-    pub fn sheet(&self) -> Option<&Arc<Sheet>> {
-        self.made.as_ref().map(|made| &made.sheet)
     }
 
     /// Takes a sheet in that was made for the preview.

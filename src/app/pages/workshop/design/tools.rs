@@ -39,6 +39,18 @@ pub fn tools_ui(
             view.fit();
         }
     });
+    guidance_ui(ui, set, design, subject, frame, edits);
+}
+
+/// What to do with the tool in hand.
+fn guidance_ui(
+    ui: &mut Ui,
+    set: &ReferenceSet,
+    design: &DesignState,
+    subject: &Subject<'_>,
+    frame: Option<&PictureFromSide>,
+    edits: &mut Edits,
+) {
     // Two rows whatever it says: the plate must not move under the hand when another tool is taken.
     let height = 2.0 * ui.text_style_height(&TextStyle::Body);
     ui.allocate_ui(vec2(ui.available_width(), height), |ui| {
