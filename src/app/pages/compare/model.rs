@@ -140,8 +140,7 @@ pub struct StateCell {
 
 impl StateCell {
     /// The dies that show it, in a few words.
-    #[must_use]
-    pub fn dies_words(&self) -> String {
+    fn dies_words(&self) -> String {
         match self.view.dies.as_slice() {
             [] => "on no listed die".to_owned(),
             [one] => format!("die {one}"),
@@ -227,12 +226,6 @@ pub fn feature_in_view<'a>(
         .or_else(|| reference.features.first())
 }
 
-/// The zone that a feature is asked in.
-#[must_use]
-pub fn zone_of<'a>(reference: &'a SideReference, feature: &Feature) -> Option<&'a Zone> {
-    reference.zone(&feature.zone)
-}
-
 /// The feature `steps` further in the set's order, both sides in a row and round again.
 #[must_use]
 pub fn feature_at_distance(
@@ -274,36 +267,24 @@ mod tests {
     }
 
     fn record(rulings: &[(&str, Ruling)]) -> SpecimenRecord {
-        SpecimenRecord {
-            format: SpecimenRecord::FORMAT,
+        let set = crate::specimen::SetReference {
+            id: String::new(),
+            edition: 1,
             title: String::new(),
-            set: crate::specimen::SetReference {
-                id: String::new(),
-                edition: 1,
-                title: String::new(),
-                place: String::new(),
-            },
-            obverse: None,
-            reverse: None,
-            facts: std::collections::BTreeMap::new(),
-            weight_g: None,
-            verdicts: rulings
-                .iter()
-                .map(|(state, ruling)| Verdict {
-                    side: Side::Obverse,
-                    feature: "stop".into(),
-                    state: (*state).into(),
-                    ruling: *ruling,
-                    note: String::new(),
-                    seen: None,
-                })
-                .collect(),
-            measurements: Vec::new(),
-            comparisons: Vec::new(),
-            grade: String::new(),
-            cost: String::new(),
-            notes: String::new(),
-        }
+            place: String::new(),
+        };
+        let mut record = SpecimenRecord::new("", set);
+        record
+            .verdicts
+            .extend(rulings.iter().map(|(state, ruling)| Verdict {
+                side: Side::Obverse,
+                feature: "stop".into(),
+                state: (*state).into(),
+                ruling: *ruling,
+                note: String::new(),
+                seen: None,
+            }));
+        record
     }
 
     #[test]

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::ComparePage;
 use super::missing::{Missing, Remedy};
-use super::model::{StateCell, state_cells, zone_of};
+use super::model::{StateCell, state_cells};
 use super::spots;
 use crate::align::{Alignment, combine};
 use crate::app::model::action::Action;
@@ -170,7 +170,7 @@ impl Scene {
     pub fn of_feature(page: &mut Page<'_>, derived: &Derived, side: Side, feature: &Feature) -> Option<Self> {
         let set = Arc::clone(&page.bench.set);
         let reference = set.side(side);
-        let zone = zone_of(reference, feature)?;
+        let zone = reference.zone(&feature.zone)?;
         let record = page.bench.record();
         let fine_shift = record
             .photo(side)

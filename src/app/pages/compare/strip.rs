@@ -6,7 +6,7 @@ use crate::app::model::action::Action;
 use crate::app::model::bench::Step;
 use crate::app::model::page::Page;
 use crate::app::widgets::marks::Mark;
-use crate::evidence::{DieStanding, Outcome, Standing};
+use crate::evidence::{DieStanding, Standing};
 use crate::reference::Side;
 
 /// The most dies named; of more the count is told.
@@ -69,25 +69,8 @@ fn pairings_left(standing: &Standing) -> (usize, usize) {
 }
 
 fn outcome_ui(ui: &mut Ui, page: &Page<'_>, standing: &Standing) {
-    let name = |index: &usize| {
-        page.bench.set.pairings.get(*index).map_or_else(String::new, |p| {
-            format!("{} ({} / {})", p.catalogue, p.obverse, p.reverse)
-        })
-    };
-    let (mark, text) = match &standing.outcome {
-        Outcome::Settled { pairing } => (Mark::Yes, format!("Settled: {}", name(pairing))),
-        Outcome::Leaning { pairing } => (Mark::Best, format!("Leaning to {}", name(pairing))),
-        Outcome::Open => (Mark::Blank, "Open: no pairing is ahead".to_owned()),
-        Outcome::Contradicted { .. } => (Mark::Attention, "Contradicted: no listed pairing fits".to_owned()),
-        Outcome::Unlisted { obverse, reverse } => (
-            Mark::Attention,
-            format!("Pairing not listed: {obverse} / {reverse}"),
-        ),
-        Outcome::BeyondTelling { possible } => (
-            Mark::CannotTell,
-            format!("Beyond telling: {} pairings possible", possible.len()),
-        ),
-    };
-    mark.show(ui);
-    ui.add(Label::new(RichText::new(text).strong()).truncate());
+    Mark::of_outcome(&standing.outcome).show(ui);
+    let text = standing.outcome.headline(&page.bench.set);
+    ui.add(Label::new(RichText::new(&text).strong()).truncate())
+        .on_hover_text(&text);
 }
