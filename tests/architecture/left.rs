@@ -59,36 +59,6 @@ pub const STRANGERS: &[(&str, &str, &str)] = &[
         "app/shell/window.rs",
         "laid out anew: still to be parted",
     ),
-    (
-        "app/pages/standing/dies.rs",
-        "app/pages/compare/marks.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/standing/grid.rs",
-        "app/pages/compare/marks.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/standing/mod.rs",
-        "app/pages/compare/marks.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/standing/next.rs",
-        "app/pages/compare/marks.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/standing/outcome.rs",
-        "app/pages/compare/marks.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/standing/pairings.rs",
-        "app/pages/compare/marks.rs",
-        "laid out anew: still to be parted",
-    ),
 ];
 
 /// Functions longer than one can read at a glance: file, name and reason.
@@ -176,21 +146,6 @@ pub const LONG: &[(&str, &str, &str)] = &[
     (
         "app/pages/cabinet.rs",
         "row_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/compare/facts.rs",
-        "question_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/compare/list.rs",
-        "row_ui",
-        "one part of a page, control by control",
-    ),
-    (
-        "app/pages/compare/picker.rs",
-        "picker_ui",
         "one part of a page, control by control",
     ),
     (

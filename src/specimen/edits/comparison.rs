@@ -1,6 +1,6 @@
 //! Edits of what is said of two coins.
 
-use super::{FINE_SHIFT, MEASURING, NOTE, REMOVING_A_MEASUREMENT, remove_at};
+use super::shared::{FINE_SHIFT, MEASURING, NOTE, REMOVING_A_MEASUREMENT, remove_at};
 use crate::specimen::{Comparison, Conclusion, FineShift, Found, PairMeasurement, SeenPair, Spot, WhichCoin};
 
 /// A change of what is said of one side of two coins.

@@ -1,6 +1,6 @@
 //! Edits of the verdicts on one feature.
 
-use super::NOTE;
+use super::shared::NOTE;
 use crate::reference::{FeatureId, Side, StateId};
 use crate::specimen::{Ruling, SeenCrop, Verdict};
 

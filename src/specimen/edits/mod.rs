@@ -4,10 +4,13 @@
 mod comparison;
 mod feature;
 mod photo;
+mod shared;
 
 pub use comparison::ComparisonEdit;
 pub use feature::{FeatureEdit, GivenVerdict};
 pub use photo::PhotoEdit;
+
+use shared::{MEASURING, REMOVING_A_MEASUREMENT, remove_at};
 
 use super::{FactAnswer, Measurement, OtherSpecimen, SpecimenRecord};
 use crate::reference::{FactId, FeatureId, Side};
@@ -114,18 +117,6 @@ impl Edit {
             Self::RemoveMeasurement(_) => REMOVING_A_MEASUREMENT.to_owned(),
             Self::Comparison(_, _, edit) => edit.words().to_owned(),
         }
-    }
-}
-
-const MEASURING: &str = "a measurement";
-const REMOVING_A_MEASUREMENT: &str = "removing a measurement";
-const NOTE: &str = "the note";
-const FINE_SHIFT: &str = "the fine shift";
-
-/// Removes one of some, if it is there: what was asked for may be gone by an undo.
-fn remove_at<T>(from: &mut Vec<T>, index: usize) {
-    if index < from.len() {
-        from.remove(index);
     }
 }
 

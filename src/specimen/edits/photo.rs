@@ -1,6 +1,6 @@
 //! Edits of a side's photo and of what is placed on it.
 
-use super::FINE_SHIFT;
+use super::shared::FINE_SHIFT;
 use crate::align::Rim;
 use crate::geometry::{Model, PicturePoint};
 use crate::reference::{LandmarkName, Side, ZoneId};

@@ -1,9 +1,12 @@
 //! What stands beside the coin, and the rows to go to: features with how each stands and what it would tell, or spots
 //! with what was found at each.
 
+use std::sync::Arc;
+
 use egui::text::LayoutJob;
 use egui::{
-    Button, FontSelection, Rect, RichText, Role, ScrollArea, Sense, Stroke, TextStyle, Ui, Vec2, WidgetInfo,
+    Button, Color32, FontSelection, Galley, Rect, RichText, Role, ScrollArea, Sense, Stroke, TextStyle, Ui,
+    Vec2, WidgetInfo,
 };
 
 use super::findings::keep_place;
@@ -65,7 +68,7 @@ fn features_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standi
     facts_row(ui, page, state);
     ui.separator();
     let side = page.bench.side;
-    let set = std::sync::Arc::clone(&page.bench.set);
+    let set = Arc::clone(&page.bench.set);
     let reference = set.side(side);
     let rows = feature_rows(&set, page.bench.record(), standing, side);
     let judged = rows.iter().filter(|row| row.summary.is_judged()).count();
@@ -200,6 +203,22 @@ fn mark_of(summary: &FeatureSummary) -> Mark {
     }
 }
 
+/// The colour of the words under a feature's question.
+fn color_of(ui: &Ui, row: &FeatureRow) -> Color32 {
+    if row.summary.is_judged() {
+        mark_of(&row.summary).color(ui)
+    } else if row.tells_most {
+        Mark::Best.color(ui)
+    } else {
+        ui.visuals().weak_text_color()
+    }
+}
+
+fn lay(ui: &Ui, text: &str, style: TextStyle, color: Color32, width: f32) -> Arc<Galley> {
+    let font = style.resolve(ui.style());
+    ui.painter().layout(text.to_owned(), font, color, width)
+}
+
 fn row_ui(
     ui: &mut Ui,
     row: &FeatureRow,
@@ -218,19 +237,9 @@ fn row_ui(
     let question_color = if selected { strong } else { visuals.text_color() };
     let words = words_of(row, most_bits, doubt);
     let mark = mark_of(&row.summary);
-    let color = if row.summary.is_judged() {
-        mark.color(ui)
-    } else if row.tells_most {
-        Mark::Best.color(ui)
-    } else {
-        visuals.weak_text_color()
-    };
-    let lay = |text: &str, style: TextStyle, color, width| {
-        let font = style.resolve(ui.style());
-        ui.painter().layout(text.to_owned(), font, color, width)
-    };
-    let question = lay(&row.question, TextStyle::Body, question_color, text_width);
-    let below = lay(&words, TextStyle::Small, color, text_width - star);
+    let color = color_of(ui, row);
+    let question = lay(ui, &row.question, TextStyle::Body, question_color, text_width);
+    let below = lay(ui, &words, TextStyle::Small, color, text_width - star);
     let height = question.size().y + below.size().y + 2.0 * PAD.y + 1.0;
     let (rect, response) = ui.allocate_exact_size(Vec2::new(width, height), Sense::click());
     response.widget_info(|| {
