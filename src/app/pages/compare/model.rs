@@ -2,7 +2,7 @@
 
 use crate::evidence::Standing;
 use crate::pipeline::{self, StateView};
-use crate::reference::{Feature, FeatureId, ReferenceSet, Side, SideReference, State, StatedMeasure, Zone};
+use crate::reference::{Feature, FeatureId, ReferenceSet, Side, SideReference, State, StatedMeasure};
 use crate::specimen::{CannotTell, Ruling, SpecimenRecord, Verdict};
 
 /// How a feature stands.
