@@ -280,7 +280,10 @@ fn what_is_placed_is_saved_by_itself_and_opens_again_as_it_was() {
     other.run();
     let bench = other.state_mut().bench.as_mut().unwrap();
     assert_eq!(*bench.record(), record);
-    assert!(bench.photos[0].picture().is_some(), "its photo is read again");
+    assert!(
+        bench.photos.obverse.picture().is_some(),
+        "its photo is read again"
+    );
     assert!(bench.derived().alignments.obverse.clone().unwrap().is_ok());
 }
 
@@ -325,7 +328,7 @@ fn a_new_specimen_is_put_together_from_files() {
     let bench = harness.state().bench.as_ref().unwrap();
     assert!(bench.record().title.contains("again"), "{}", bench.record().title);
     assert_eq!(bench.record().set.id, "test-coinage");
-    assert!(bench.photos[0].picture().is_some());
+    assert!(bench.photos.obverse.picture().is_some());
     assert!(bench.record().reverse.is_none());
     harness.get_by_label("Obverse photo");
 }
@@ -360,7 +363,13 @@ fn another_photo_asks_before_landmarks_are_lost_and_undo_brings_them_back() {
     press(&mut harness, Modifiers::COMMAND, Key::Z);
     assert_eq!(*photo(&harness), before);
     harness.run();
-    let picture = harness.state().bench.as_ref().unwrap().photos[0]
+    let picture = harness
+        .state()
+        .bench
+        .as_ref()
+        .unwrap()
+        .photos
+        .obverse
         .picture()
         .unwrap()
         .clone();
@@ -453,7 +462,10 @@ fn reading_a_photo_is_cancelled_and_the_photo_before_comes_back() {
     harness.run();
     assert_eq!(*photo(&harness), before, "the record is as it was");
     let bench = harness.state().bench.as_ref().unwrap();
-    assert_eq!(bench.photos[0].picture().unwrap().width(), synthetic::PHOTO_PX.0);
+    assert_eq!(
+        bench.photos.obverse.picture().unwrap().width(),
+        synthetic::PHOTO_PX.0
+    );
     assert!(
         harness
             .query_by_label_contains("Reading the obverse photo")

@@ -9,9 +9,10 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use dietell::app::model::action::Action;
-use dietell::app::model::bench::{Bench, PictureSlot, Step};
+use dietell::app::model::bench::{Bench, Step};
 use dietell::app::model::intake::{Intake, IntakeAction, SetSlot};
 use dietell::app::model::other_coin::OtherSlot;
+use dietell::app::model::picture_slot::PictureSlot;
 use dietell::app::model::snapping::Snapping;
 use dietell::app::model::store::{self, OpenedSpecimen};
 use dietell::app::pages::compare::Beside;
@@ -21,7 +22,7 @@ use dietell::app::shell::overlay::Overlay;
 use dietell::app::shell::window::{Screen, Setup, Window};
 use dietell::photo::Picture;
 use dietell::reference::merge::Choice;
-use dietell::reference::{Plate, SetSource, Side, open_set, pack, save_set};
+use dietell::reference::{Plate, SetSource, Side, Sides, open_set, pack, save_set};
 use dietell::specimen::{Cabinet, Edit, TextField};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
@@ -244,11 +245,11 @@ fn results_for_a_specimen_are_not_taken_by_the_next() {
         Kind {
             name: "a photo read again",
             begin: |stage| {
-                stage.window_mut().bench.as_mut().unwrap().photo_files = [None, None];
+                stage.window_mut().bench.as_mut().unwrap().photo_files = Sides::default();
                 stage.harness.step();
             },
             taken: |stage| {
-                let photo = stage.bench().photos[0].picture();
+                let photo = stage.bench().photos.obverse.picture();
                 photo.is_some_and(|photo| !Arc::ptr_eq(photo, &stage.picture))
             },
         },
@@ -263,7 +264,7 @@ fn results_for_a_specimen_are_not_taken_by_the_next() {
                 stage.dialogs.answer(stage.photo());
                 stage.ask(Action::ChoosePhoto(Side::Reverse, None));
             },
-            taken: |stage| !matches!(stage.bench().photos[1], PictureSlot::Empty),
+            taken: |stage| !matches!(stage.bench().photos.reverse, PictureSlot::Empty),
         },
         Kind {
             name: "the path of a photo in place of another",
@@ -465,7 +466,7 @@ fn results_for_another_coin_are_not_taken_by_the_one_in_its_place() {
             taken: |stage| {
                 let coin = stage.bench().other.coin();
                 coin.is_some_and(|coin| {
-                    coin.record.title == "Other one" && coin.photos[0].picture().is_some()
+                    coin.record.title == "Other one" && coin.photos.obverse.picture().is_some()
                 })
             },
         },
@@ -510,7 +511,7 @@ fn results_for_an_intake_are_not_taken_by_the_next() {
                 let photo = stage.photo();
                 stage.ask(Action::Intake(IntakeAction::Photo(Side::Obverse, Some(photo))));
             },
-            taken: |stage| stage.intake().photos[0].slot.picture().is_some(),
+            taken: |stage| stage.intake().photos.obverse.slot.picture().is_some(),
         },
         Kind {
             name: "the path of its photo",
@@ -518,7 +519,7 @@ fn results_for_an_intake_are_not_taken_by_the_next() {
                 stage.dialogs.answer(stage.photo());
                 stage.ask(Action::Intake(IntakeAction::Photo(Side::Obverse, None)));
             },
-            taken: |stage| stage.intake().photos[0].file.is_some(),
+            taken: |stage| stage.intake().photos.obverse.file.is_some(),
         },
     ];
     each(&kinds, putting_together, |stage| {

@@ -33,33 +33,7 @@ pub const CIRCLES: &[(&str, &str)] = &[
 ];
 
 /// Imports in the window's room against who may know whom: a file, what it knows, and the reason.
-pub const STRANGERS: &[(&str, &str, &str)] = &[
-    (
-        "app/model/done.rs",
-        "app/widgets/canvas.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/page.rs",
-        "app/shell/thumbnails.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/model/page.rs",
-        "app/widgets/canvas.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/cabinet.rs",
-        "app/shell/thumbnails.rs",
-        "laid out anew: still to be parted",
-    ),
-    (
-        "app/pages/cabinet.rs",
-        "app/shell/window.rs",
-        "laid out anew: still to be parted",
-    ),
-];
+pub const STRANGERS: &[(&str, &str, &str)] = &[];
 
 /// Functions longer than one can read at a glance: file, name and reason.
 pub const LONG: &[(&str, &str, &str)] = &[

@@ -8,7 +8,8 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use dietell::app::model::action::Action;
-use dietell::app::model::bench::{PictureSlot, Step};
+use dietell::app::model::bench::Step;
+use dietell::app::model::picture_slot::PictureSlot;
 use dietell::app::model::store;
 use dietell::app::pages::workshop::{Section, Workshop};
 use dietell::app::shell::dialogs::ScriptedDialogs;

@@ -249,8 +249,7 @@ fn next_and_previous_go_round_both_sides() {
     let mut seen = Vec::new();
     for _ in 0..4 {
         let bench = harness.state().bench.as_ref().unwrap();
-        let i = dietell::app::model::bench::index(bench.side);
-        seen.push((bench.side, bench.feature[i].clone().unwrap().0));
+        seen.push((bench.side, bench.feature[bench.side].clone().unwrap().0));
         harness.key_press(Key::N);
         harness.run_ok();
     }
@@ -408,7 +407,7 @@ fn a_fine_shift_is_offered_used_shown_and_undone() {
         *point += dietell::geometry::PictureVector::new(1.0, 1.0);
     }
     let mut window = window(Step::Compare, record, Default::default());
-    window.bench.as_mut().unwrap().feature[0] = Some("stop".into());
+    window.bench.as_mut().unwrap().feature.obverse = Some("stop".into());
     let mut harness = harness(window, (1280.0, 800.0));
     // The plate that the coin agrees with.
     harness.key_press(Key::Num2);

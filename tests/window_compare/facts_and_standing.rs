@@ -130,7 +130,7 @@ fn the_standing_leads_back_to_the_feature_that_tells_most() {
     harness.run_ok();
     let bench = harness.state().bench.as_ref().unwrap();
     assert_eq!(bench.step, Step::Compare);
-    assert_eq!(bench.feature[0], Some("leaves".into()));
+    assert_eq!(bench.feature.obverse, Some("leaves".into()));
 }
 
 #[test]

@@ -123,7 +123,7 @@ fn every_page_draws_at_usual_sizes() {
 #[test]
 fn every_instrument_draws_something_of_its_own() {
     let mut window = window(Step::Compare, record(), Default::default());
-    window.bench.as_mut().unwrap().feature[0] = Some("stop".into());
+    window.bench.as_mut().unwrap().feature.obverse = Some("stop".into());
     window.pages.compare.dials.changes_per_s = 0.0;
     let mut harness = harness(window, (1280.0, 800.0));
     let mut before: Vec<RgbaImage> = Vec::new();

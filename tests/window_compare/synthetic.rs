@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 
-use dietell::app::model::bench::{PictureSlot, Step};
+use dietell::app::model::bench::Step;
+use dietell::app::model::picture_slot::PictureSlot;
 use dietell::app::model::store::OpenedSpecimen;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
@@ -416,8 +417,8 @@ pub fn window(step: Step, record: SpecimenRecord, dialogs: ScriptedDialogs) -> W
     bench.step = step;
     for (i, side) in Side::BOTH.into_iter().enumerate() {
         if let Some(its) = bench.record().photo(side) {
-            bench.photo_files[i] = Some(its.file.clone());
-            bench.photos[i] = PictureSlot::Ready(Arc::clone(&photos()[i]));
+            bench.photo_files[side] = Some(its.file.clone());
+            bench.photos[side] = PictureSlot::Ready(Arc::clone(&photos()[i]));
         }
     }
     window

@@ -166,7 +166,7 @@ fn a_newcomer_can_try_it_with_the_second_demo_coin() {
     let bench = harness.state().bench.as_ref().unwrap();
     let other = bench.other.coin().expect("the second demo coin stands beside");
     assert_eq!(other.record.title, "Worn demo coin");
-    assert!(other.alignments.iter().all(|a| matches!(a, Some(Ok(_)))));
+    assert!(other.alignments.iter().all(|(_, a)| matches!(a, Some(Ok(_)))));
     assert!(says(&harness, "Other coin: Worn demo coin"));
 }
 

@@ -3,58 +3,17 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::done::Outcome;
 use super::history::{EditLabel, History};
 use super::other_coin::OtherSlot;
+use super::picture_slot::PictureSlot;
 use super::store::SharedFolder;
 use super::ticket::Ticket;
 use crate::evidence::Prior;
-use crate::photo::{Picture, Watch};
+use crate::photo::Watch;
 use crate::pipeline::{Album, Computed, PictureCache};
 pub use crate::pipeline::{Computed as Derived, PlateKey};
-use crate::reference::{FeatureId, ReferenceSet, SetSource, Side};
+use crate::reference::{FeatureId, ReferenceSet, SetSource, Side, Sides};
 use crate::specimen::{Edit, SpecimenRecord};
-
-/// A picture that is not there yet, there, or not to be had.
-#[derive(Debug, Clone, Default)]
-pub enum PictureSlot {
-    /// No photo chosen.
-    #[default]
-    Empty,
-    /// Being read.
-    Loading(Watch),
-    /// In memory.
-    Ready(Arc<Picture>),
-    /// Unreadable; the sentence for the user.
-    Failed(String),
-}
-
-impl PictureSlot {
-    /// The picture, where it is there.
-    #[must_use]
-    pub fn picture(&self) -> Option<&Arc<Picture>> {
-        match self {
-            PictureSlot::Ready(picture) => Some(picture),
-            _ => None,
-        }
-    }
-
-    /// Stops what is being read.
-    pub fn cancel(&self) {
-        if let PictureSlot::Loading(watch) = self {
-            watch.cancel();
-        }
-    }
-}
-
-impl From<Outcome<Arc<Picture>>> for PictureSlot {
-    fn from(read: Outcome<Arc<Picture>>) -> Self {
-        match read {
-            Ok(picture) => Self::Ready(picture),
-            Err(sentence) => Self::Failed(sentence),
-        }
-    }
-}
 
 /// The steps of the job, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -98,10 +57,10 @@ pub struct Bench {
     pub history: History<SpecimenRecord>,
     /// The revision that was last saved.
     pub saved_revision: u64,
-    /// The photos, obverse and reverse.
-    pub photos: [PictureSlot; 2],
+    /// The photos.
+    pub photos: Sides<PictureSlot>,
     /// The files that the photos in memory were read from, as the record names them.
-    pub photo_files: [Option<String>; 2],
+    pub photo_files: Sides<Option<String>>,
     /// Its folder's path.
     pub folder_path: Option<PathBuf>,
     /// The other coin that it is compared with.
@@ -113,35 +72,17 @@ pub struct Bench {
     /// The side in view.
     pub side: Side,
     /// The feature in view, for each side.
-    pub feature: [Option<FeatureId>; 2],
+    pub feature: Sides<Option<FeatureId>>,
     /// The prior that the user chose.
     pub prior: Prior,
     /// What the search for each photo's rim came to, where it found none.
-    pub rim_said: [Option<String>; 2],
+    pub rim_said: Sides<Option<String>>,
     /// The photos whose rim was looked for.
-    pub rim_asked: [Option<String>; 2],
+    pub rim_asked: Sides<Option<String>>,
     /// The pictures of this specimen and its set that were read, for all workers.
     pub pictures: Arc<PictureCache>,
     /// The revision of the record and what was computed from it.
     derived: Option<(u64, Derived)>,
-}
-
-/// A side's place in arrays of two.
-#[must_use]
-pub fn index(side: Side) -> usize {
-    match side {
-        Side::Obverse => 0,
-        Side::Reverse => 1,
-    }
-}
-
-/// A side's name on the screen.
-#[must_use]
-pub fn title(side: Side) -> &'static str {
-    match side {
-        Side::Obverse => "Obverse",
-        Side::Reverse => "Reverse",
-    }
 }
 
 impl Bench {
@@ -160,17 +101,17 @@ impl Bench {
             set,
             history: History::new(record),
             saved_revision: 0,
-            photos: [PictureSlot::Empty, PictureSlot::Empty],
-            photo_files: [None, None],
+            photos: Sides::default(),
+            photo_files: Sides::default(),
             folder_path,
             other: OtherSlot::None,
             plate_source: None,
             step: Step::Align,
             side: Side::Obverse,
-            feature: [None, None],
+            feature: Sides::default(),
             prior: Prior::Equal,
-            rim_said: [None, None],
-            rim_asked: [None, None],
+            rim_said: Sides::default(),
+            rim_asked: Sides::default(),
             pictures: Arc::default(),
             derived: None,
         }

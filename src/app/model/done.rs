@@ -16,7 +16,6 @@ use super::snapping::Snapping;
 use super::store::{AddedPhoto, CabinetEntry, OpenedSpecimen};
 use super::ticket::Ticket;
 use crate::align::{Rim, Snap, SnapRefused};
-use crate::app::widgets::canvas::{CanvasKey, Drawn};
 use crate::evidence::Prior;
 use crate::geometry::PicturePoint;
 use crate::photo::Picture;
@@ -30,15 +29,6 @@ pub type Job<T> = Box<dyn FnOnce() -> T + Send>;
 /// What was asked for, or the sentence why there is none.
 pub type Outcome<T> = Result<T, String>;
 
-/// Names a quick job: a newer one replaces one still waiting.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum QuickKey {
-    /// A canvas.
-    Canvas(CanvasKey),
-    /// A page's own work, by a name of the page's choosing.
-    Page(String),
-}
-
 /// A result on its way to the window.
 pub struct Delivery {
     /// Whom it is for.
@@ -47,6 +37,18 @@ pub struct Delivery {
     pub task: Option<u64>,
     /// What it is.
     pub done: Done,
+}
+
+impl Ticket {
+    /// A result with this ticket.
+    #[must_use]
+    pub fn with(self, done: Done) -> Delivery {
+        Delivery {
+            ticket: self,
+            task: None,
+            done,
+        }
+    }
 }
 
 /// What pictures taken into a set become.
@@ -67,8 +69,8 @@ pub struct SheetRequest {
     pub prior: Prior,
     /// The paper.
     pub paper: Paper,
-    /// Which photos were in memory, obverse and reverse.
-    pub photos_there: [bool; 2],
+    /// Which photos were in memory.
+    pub photos_there: Sides<bool>,
 }
 
 /// A sheet with its pages painted.
@@ -87,8 +89,6 @@ pub enum Done {
     Nothing,
     /// The user chose a path, or cancelled.
     Chosen(Purpose, Option<PathBuf>),
-    /// A canvas is drawn.
-    Canvas(Box<Drawn>),
     /// The cabinet's list is read.
     Cabinet(Outcome<Vec<CabinetEntry>>),
     /// The small picture of a specimen that had none, by its folder.

@@ -3,10 +3,10 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::bench::PictureSlot;
+use super::picture_slot::PictureSlot;
 use super::question::Ask;
 use super::ticket::Ticket;
-use crate::reference::{OpenSet, Side};
+use crate::reference::{OpenSet, Side, Sides};
 
 /// The set of an intake as far as it is open.
 #[derive(Debug, Clone, Default)]
@@ -41,7 +41,7 @@ pub struct Intake {
     /// The set.
     pub set: SetSlot,
     /// The photos, obverse and reverse.
-    pub photos: [IntakePhoto; 2],
+    pub photos: Sides<IntakePhoto>,
     /// Whether it is being written.
     pub beginning: bool,
 }
@@ -69,7 +69,7 @@ impl Intake {
             title: String::new(),
             place: None,
             set: SetSlot::Opening,
-            photos: [IntakePhoto::default(), IntakePhoto::default()],
+            photos: Sides::default(),
             beginning: false,
         }
     }
@@ -86,14 +86,14 @@ impl Intake {
         if self
             .photos
             .iter()
-            .any(|p| matches!(p.slot, PictureSlot::Loading(_)))
+            .any(|(_, p)| matches!(p.slot, PictureSlot::Loading(_)))
         {
             return Some("The photos are still being read.");
         }
         if self
             .photos
             .iter()
-            .any(|p| matches!(p.slot, PictureSlot::Failed(_)))
+            .any(|(_, p)| matches!(p.slot, PictureSlot::Failed(_)))
         {
             return Some("Choose another photo for the one that cannot be read.");
         }

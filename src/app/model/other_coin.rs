@@ -4,11 +4,11 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::bench::PictureSlot;
+use super::picture_slot::PictureSlot;
 use super::ticket::Ticket;
 use crate::align::{AlignError, Alignment};
 use crate::pipeline;
-use crate::reference::{ReferenceSet, Side};
+use crate::reference::{ReferenceSet, Side, Sides};
 use crate::specimen::{OtherSpecimen, SpecimenFolder, SpecimenRecord};
 
 /// A specimen opened beside the one on the bench. Nothing of it is ever changed.
@@ -19,10 +19,10 @@ pub struct OtherCoin {
     place: String,
     /// Its record.
     pub record: SpecimenRecord,
-    /// Its photos' alignments by the bench's set, obverse and reverse; none where there is no photo.
-    pub alignments: [Option<Result<Arc<Alignment>, AlignError>>; 2],
-    /// Its photos, obverse and reverse, as far as they were looked at.
-    pub photos: [PictureSlot; 2],
+    /// Its photos' alignments by the bench's set; none where there is no photo.
+    pub alignments: Sides<Option<Result<Arc<Alignment>, AlignError>>>,
+    /// Its photos, as far as they were looked at.
+    pub photos: Sides<PictureSlot>,
     /// What the user should know of it, each one sentence.
     pub notes: Vec<String>,
 }
@@ -96,7 +96,7 @@ impl OtherCoin {
                 record.title, record.set.title, set.title
             ));
         }
-        let alignments = Side::BOTH.map(|side| {
+        let alignments = Sides::each(|side| {
             let photo = record.photo(side)?;
             Some(pipeline::align_photo(set, side, photo).map(Arc::new))
         });
@@ -108,7 +108,7 @@ impl OtherCoin {
             folder,
             record,
             alignments,
-            photos: [PictureSlot::Empty, PictureSlot::Empty],
+            photos: Sides::default(),
             notes,
         }))
     }
@@ -133,6 +133,6 @@ impl OtherCoin {
 
     /// Stops what is being read of it.
     pub fn give_up(&self) {
-        self.photos.iter().for_each(PictureSlot::cancel);
+        self.photos.iter().for_each(|(_, slot)| slot.cancel());
     }
 }

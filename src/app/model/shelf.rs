@@ -4,7 +4,8 @@ use std::collections::HashMap;
 use std::hash::Hash;
 use std::sync::Arc;
 
-use super::bench::{PictureSlot, PlateKey};
+use super::bench::PlateKey;
+use super::picture_slot::PictureSlot;
 use crate::align::{AlignError, Alignment};
 use crate::photo::{Picture, Watch};
 

@@ -1,7 +1,6 @@
 //! Whom a result is for. Work and questions are asked for with a ticket; what comes back for something that is no
 //! longer open, was changed since, or was cancelled, is dropped.
 
-use super::done::{Delivery, Done};
 use crate::photo::Watch;
 
 /// What something is asked for on behalf of.
@@ -90,16 +89,6 @@ impl Ticket {
         (self.subject, self.opening) == (open.subject, open.opening)
             && self.revision.is_none_or(|wanted| wanted == revision)
             && !self.watch.as_ref().is_some_and(Watch::is_cancelled)
-    }
-
-    /// A result with this ticket.
-    #[must_use]
-    pub fn with(self, done: Done) -> Delivery {
-        Delivery {
-            ticket: self,
-            task: None,
-            done,
-        }
     }
 }
 

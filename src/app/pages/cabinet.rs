@@ -1,28 +1,42 @@
 //! The start screen: what the tool does, what to begin with, and the cabinet.
 
-use egui::{Button, Rect, RichText, Sense, Ui, WidgetInfo, vec2};
+use std::path::PathBuf;
+
+use egui::{Button, ColorImage, Rect, RichText, Sense, Ui, WidgetInfo, vec2};
 
 use crate::app::model::action::Action;
 use crate::app::model::store::CabinetEntry;
-use crate::app::shell::window::Window;
+use crate::app::model::thumbnails::Thumbnails;
 use crate::app::widgets::theme::{self, Palette, palette};
 
+/// What the start screen shows.
+pub struct Cabinet<'a> {
+    /// The specimens, newest first.
+    pub list: &'a [CabinetEntry],
+    /// The cabinet's folder.
+    pub folder: PathBuf,
+    /// The demo coin's photos, small, while there are no specimens.
+    pub demo_pictures: Option<&'a [ColorImage; 2]>,
+    /// The list's small pictures.
+    pub thumbnails: &'a mut Thumbnails,
+}
+
 /// Draws the start screen.
-pub fn start_ui(ui: &mut Ui, window: &mut Window, actions: &mut Vec<Action>) {
+pub fn start_ui(ui: &mut Ui, cabinet: &mut Cabinet<'_>, actions: &mut Vec<Action>) {
     let p = palette(ui);
     egui::Panel::left("start/begin")
         .resizable(false)
         .exact_size((ui.available_width() * 0.36).clamp(320.0, 440.0))
         .frame(egui::Frame::new().fill(p.panel).inner_margin(24))
         .show(ui, |ui| {
-            egui::ScrollArea::vertical().show(ui, |ui| begin_ui(ui, &p, window, actions));
+            egui::ScrollArea::vertical().show(ui, |ui| begin_ui(ui, &p, cabinet, actions));
         });
     egui::CentralPanel::no_frame()
         .frame(egui::Frame::new().fill(p.sunk).inner_margin(24))
-        .show(ui, |ui| cabinet_ui(ui, &p, window, actions));
+        .show(ui, |ui| cabinet_ui(ui, &p, cabinet, actions));
 }
 
-fn begin_ui(ui: &mut Ui, p: &Palette, window: &mut Window, actions: &mut Vec<Action>) {
+fn begin_ui(ui: &mut Ui, p: &Palette, cabinet: &mut Cabinet<'_>, actions: &mut Vec<Action>) {
     ui.label(theme::strong("Which dies struck this coin?").size(22.0));
     ui.add_space(4.0);
     ui.label(
@@ -33,7 +47,7 @@ fn begin_ui(ui: &mut Ui, p: &Palette, window: &mut Window, actions: &mut Vec<Act
         .color(p.quiet),
     );
     ui.add_space(16.0);
-    let first = window.cabinet.is_empty();
+    let first = cabinet.list.is_empty();
     let size = vec2(ui.available_width(), 36.0);
     let wide = |text: &str, is_next: bool| {
         if is_next {
@@ -83,10 +97,10 @@ fn begin_ui(ui: &mut Ui, p: &Palette, window: &mut Window, actions: &mut Vec<Act
     }
 }
 
-fn cabinet_ui(ui: &mut Ui, p: &Palette, window: &mut Window, actions: &mut Vec<Action>) {
+fn cabinet_ui(ui: &mut Ui, p: &Palette, cabinet: &mut Cabinet<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         ui.label(theme::strong("Cabinet").size(16.0));
-        let count = window.cabinet.len();
+        let count = cabinet.list.len();
         if count > 0 {
             let words = if count == 1 {
                 "1 specimen".to_owned()
@@ -96,39 +110,39 @@ fn cabinet_ui(ui: &mut Ui, p: &Palette, window: &mut Window, actions: &mut Vec<A
             ui.label(RichText::new(words).color(p.quiet));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let place = window.cabinet_folder().display().to_string();
+            let place = cabinet.folder.display().to_string();
             ui.add(egui::Label::new(RichText::new(&place).small().color(p.quiet)).truncate())
                 .on_hover_text("The cabinet's folder; choose another in the settings");
         });
     });
     ui.add_space(8.0);
-    if window.cabinet.is_empty() {
-        empty_ui(ui, p, window, actions);
+    if cabinet.list.is_empty() {
+        empty_ui(ui, p, cabinet, actions);
         return;
     }
     egui::ScrollArea::vertical().auto_shrink(false).show_rows(
         ui,
         ROW_HEIGHT,
-        window.cabinet.len(),
+        cabinet.list.len(),
         |ui, rows| {
             for index in rows {
-                let Some(entry) = window.cabinet.get(index) else {
+                let Some(entry) = cabinet.list.get(index) else {
                     continue;
                 };
-                row_ui(ui, p, &mut window.thumbnails, entry, actions);
+                row_ui(ui, p, cabinet.thumbnails, entry, actions);
             }
         },
     );
 }
 
 /// The empty cabinet: the demo coin lies there, to be opened.
-fn empty_ui(ui: &mut Ui, p: &Palette, window: &mut Window, actions: &mut Vec<Action>) {
+fn empty_ui(ui: &mut Ui, p: &Palette, cabinet: &mut Cabinet<'_>, actions: &mut Vec<Action>) {
     let width = (ui.available_width() * 0.9).min(720.0);
     let height = width / 2.0;
     ui.add_space(((ui.available_height() - height - 60.0) / 2.0).max(0.0));
     ui.vertical_centered(|ui| {
-        if let Some(pictures) = &window.demo_pictures {
-            let textures = window.thumbnails.demo(ui.ctx(), pictures);
+        if let Some(pictures) = cabinet.demo_pictures {
+            let textures = cabinet.thumbnails.demo(ui.ctx(), pictures);
             let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
             response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, "The demo coin's two sides"));
             for (i, texture) in textures.into_iter().enumerate() {
@@ -155,7 +169,7 @@ const ROW_HEIGHT: f32 = 72.0;
 fn row_ui(
     ui: &mut Ui,
     p: &Palette,
-    thumbnails: &mut crate::app::shell::thumbnails::Thumbnails,
+    thumbnails: &mut Thumbnails,
     entry: &CabinetEntry,
     actions: &mut Vec<Action>,
 ) {

@@ -5,8 +5,8 @@ use std::path::Path;
 use egui::{Button, Rect, RichText, Ui, WidgetInfo, vec2};
 
 use crate::app::model::action::Action;
-use crate::app::model::bench::{PictureSlot, index, title};
 use crate::app::model::intake::{Intake, IntakeAction, IntakePhoto, SetSlot};
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::Ask;
 use crate::app::widgets::canvas::{Canvases, Shown, Treatment};
 use crate::app::widgets::pane::{FitTo, PictureView};
@@ -51,10 +51,10 @@ pub fn new_specimen_ui(
             let whole = ui.available_rect_before_wrap();
             let gap = 16.0;
             let width = (whole.width() - gap) / 2.0;
-            for side in Side::BOTH {
-                let left = whole.left() + index(side) as f32 * (width + gap);
+            for (column, side) in [0.0, 1.0].into_iter().zip(Side::BOTH) {
+                let left = whole.left() + column * (width + gap);
                 let rect = Rect::from_min_size(egui::pos2(left, whole.top()), vec2(width, whole.height()));
-                photo_ui(ui, &p, rect, side, &intake.photos[index(side)], canvases, actions);
+                photo_ui(ui, &p, rect, side, &intake.photos[side], canvases, actions);
             }
             ui.advance_cursor_after_rect(whole);
         });
@@ -73,7 +73,7 @@ fn foot_ui(ui: &mut Ui, p: &Palette, intake: &Intake, actions: &mut Vec<Action>)
         if ui.add(Button::new("Cancel").min_size(vec2(80.0, 32.0))).clicked() {
             actions.push(Action::GoToStart);
         }
-        let none = intake.photos.iter().all(|photo| photo.file.is_none());
+        let none = intake.photos.iter().all(|(_, photo)| photo.file.is_none());
         let words = match (intake.beginning, missing) {
             (true, _) => "Copying the photos\u{2026}",
             (false, Some(missing)) => missing,
@@ -176,7 +176,7 @@ fn photo_ui(
     );
     let ui = &mut inside;
     ui.horizontal(|ui| {
-        ui.label(theme::strong(title(side)));
+        ui.label(theme::strong(side.title()));
         if let Some(file) = &photo.file {
             let room = (ui.available_width() - 190.0).max(40.0);
             ui.allocate_ui_with_layout(

@@ -2,12 +2,13 @@
 
 use std::path::PathBuf;
 
+use super::deliver::QuickKey;
 use super::overlay::{Confirm, Overlay};
 use super::window::{Screen, Window};
 use crate::align::Rim;
 use crate::app::model::action::Action;
-use crate::app::model::bench::{PictureSlot, index};
-use crate::app::model::done::{Done, Outcome, QuickKey};
+use crate::app::model::done::{Done, Outcome};
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::{Ask, Purpose};
 use crate::app::model::store::{self, OpenedSpecimen};
 use crate::app::model::ticket::{Subject, Ticket};
@@ -47,7 +48,7 @@ impl Window {
             Action::FindRim(side) => self.find_rim(side),
             Action::CancelPhoto(side) => {
                 if let Some(bench) = &self.bench {
-                    bench.photos[index(side)].cancel();
+                    bench.photos[side].cancel();
                 }
             }
             Action::GoToStep(step) => {
@@ -65,7 +66,7 @@ impl Window {
             Action::ShowFeature(side, feature) => {
                 if let Some(bench) = &mut self.bench {
                     bench.side = side;
-                    bench.feature[index(side)] = Some(feature);
+                    bench.feature[side] = Some(feature);
                 }
             }
             Action::UsePrior(prior) => {
@@ -186,7 +187,7 @@ impl Window {
             return;
         };
         let watch = Watch::default();
-        bench.photos[index(side)] = PictureSlot::Loading(watch.clone());
+        bench.photos[side] = PictureSlot::Loading(watch.clone());
         let ticket = bench.ticket.clone();
         self.workers.slow(move || {
             let added = store::add_photo(&store::peek(&folder), side, &file, &watch);
@@ -207,13 +208,13 @@ impl Window {
     pub(super) fn find_rim(&mut self, side: Side) {
         let Some(bench) = &mut self.bench else { return };
         let (Some(picture), Some(file)) = (
-            bench.photos[index(side)].picture().cloned(),
-            bench.photo_files[index(side)].clone(),
+            bench.photos[side].picture().cloned(),
+            bench.photo_files[side].clone(),
         ) else {
             return;
         };
-        bench.rim_asked[index(side)] = Some(file.clone());
-        bench.rim_said[index(side)] = Some("being looked for\u{2026}".to_owned());
+        bench.rim_asked[side] = Some(file.clone());
+        bench.rim_said[side] = Some("being looked for\u{2026}".to_owned());
         let ticket = bench.ticket.clone();
         self.workers
             .slow(move || ticket.with(Done::PhotoRim(side, file, store::find_rim(&picture))));
@@ -222,12 +223,12 @@ impl Window {
     pub(super) fn take_rim(&mut self, side: Side, file: &str, found: Outcome<Rim>) {
         let Some(bench) = &mut self.bench else { return };
         // The record may have moved on to another photo meanwhile.
-        if bench.photo_files[index(side)].as_deref() != Some(file) {
+        if bench.photo_files[side].as_deref() != Some(file) {
             return;
         }
         match found {
             Ok(rim) => {
-                bench.rim_said[index(side)] = None;
+                bench.rim_said[side] = None;
                 // The program's own addition is no step of undo; a rim drawn meanwhile stays.
                 bench.history.amend(|record| {
                     if let Some(photo) = record.photo_mut(side)
@@ -240,7 +241,7 @@ impl Window {
                     self.make_thumbnail();
                 }
             }
-            Err(sentence) => bench.rim_said[index(side)] = Some(sentence),
+            Err(sentence) => bench.rim_said[side] = Some(sentence),
         }
     }
 

@@ -5,16 +5,40 @@ use std::sync::Arc;
 
 use super::window::{Screen, Window};
 use crate::app::model::action::Action;
-use crate::app::model::bench::{PictureSlot, index};
 use crate::app::model::done::{Delivery, Done, Outcome, PlatesFor};
 use crate::app::model::intake::IntakeAction;
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::Purpose;
 use crate::app::model::store::{AddedPhoto, OpenedSpecimen};
 use crate::app::model::ticket::{Subject, Ticket};
 use crate::app::pages::sheet::done_words;
+use crate::app::widgets::canvas::{CanvasKey, Drawn};
 use crate::photo::Picture;
 use crate::reference::Side;
 use crate::specimen::{Edit, PhotoEdit};
+
+/// What a worker brings.
+pub enum Arrived {
+    /// A canvas is drawn; where the canvas shows something else by then it is drawn anew.
+    Drawn(Box<Drawn>),
+    /// A result.
+    Done(Box<Delivery>),
+}
+
+impl From<Delivery> for Arrived {
+    fn from(delivery: Delivery) -> Self {
+        Self::Done(Box::new(delivery))
+    }
+}
+
+/// Names a quick job: a newer one replaces one still waiting.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum QuickKey {
+    /// A canvas.
+    Canvas(CanvasKey),
+    /// A page's own work, by a name of the page's choosing.
+    Page(String),
+}
 
 impl Window {
     /// The ticket of what is open of a subject, with the revision of its record.
@@ -45,14 +69,22 @@ impl Window {
             .is_some_and(|(open, revision)| ticket.is_current(&open, revision))
     }
 
+    /// Takes in what a worker brings.
+    pub(super) fn take_in(&mut self, ctx: &egui::Context, arrived: Arrived) {
+        match arrived {
+            Arrived::Drawn(drawn) => self.canvases.accept(ctx, *drawn),
+            Arrived::Done(delivery) => self.deliver(*delivery),
+        }
+    }
+
     /// Takes one result in, or drops it where it is for something else than what is open.
-    pub(super) fn deliver(&mut self, ctx: &egui::Context, delivery: Delivery) {
+    fn deliver(&mut self, delivery: Delivery) {
         let Delivery { ticket, task, done } = delivery;
         if let Some(task) = task {
             self.tasks.end(task);
         }
         if self.is_current(&ticket) {
-            self.take(ctx, done);
+            self.take(done);
         } else {
             self.drop_stale(&ticket, done);
         }
@@ -73,11 +105,10 @@ impl Window {
         }
     }
 
-    fn take(&mut self, ctx: &egui::Context, done: Done) {
+    fn take(&mut self, done: Done) {
         match done {
             Done::Nothing | Done::Chosen(_, None) => {}
             Done::Chosen(purpose, Some(path)) => self.take_path(purpose, path),
-            Done::Canvas(drawn) => self.canvases.accept(ctx, *drawn),
             Done::Cabinet(list) => self.take_cabinet(list),
             Done::SmallPicture(folder, picture) => self.take_small_picture(&folder, picture),
             Done::DemoPictures(pictures) => self.demo_pictures = pictures,
@@ -179,8 +210,8 @@ impl Window {
     fn take_photo(&mut self, side: Side, file: &str, read: Outcome<Arc<Picture>>) {
         let Some(bench) = &mut self.bench else { return };
         // The record may have moved on to another photo meanwhile.
-        if bench.photo_files[index(side)].as_deref() == Some(file) {
-            bench.photos[index(side)] = PictureSlot::from(read);
+        if bench.photo_files[side].as_deref() == Some(file) {
+            bench.photos[side] = PictureSlot::from(read);
             if side == Side::Obverse {
                 self.make_thumbnail();
             }
@@ -191,8 +222,8 @@ impl Window {
         let Some(bench) = &mut self.bench else { return };
         match result {
             Ok(added) => {
-                bench.photo_files[index(side)] = Some(added.photo.file.clone());
-                bench.photos[index(side)] = PictureSlot::Ready(added.picture);
+                bench.photo_files[side] = Some(added.photo.file.clone());
+                bench.photos[side] = PictureSlot::Ready(added.picture);
                 bench.apply(Edit::Photo(side, PhotoEdit::Choose(Box::new(added.photo))), None);
                 if side == Side::Obverse {
                     self.make_thumbnail();
@@ -200,11 +231,11 @@ impl Window {
             }
             Err(sentence) => {
                 // Said in the photo's place where there was none; else the one before is read again.
-                bench.photo_files[index(side)] = None;
+                bench.photo_files[side] = None;
                 if bench.record().photo(side).is_some() {
                     self.notices.problem(sentence);
                 } else {
-                    bench.photos[index(side)] = PictureSlot::Failed(sentence);
+                    bench.photos[side] = PictureSlot::Failed(sentence);
                 }
             }
         }

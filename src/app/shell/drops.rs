@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::window::{Screen, Window};
 use crate::app::model::action::Action;
-use crate::app::model::bench::{Step, index};
+use crate::app::model::bench::Step;
 use crate::app::model::intake::IntakeAction;
 use crate::app::pages::compare::Beside;
 use crate::reference::{SET_FILE, Side};
@@ -76,7 +76,7 @@ impl Window {
     }
 
     /// Takes in what was dropped in this frame.
-    pub(in crate::app) fn take_drops(&mut self, ctx: &egui::Context) {
+    pub(super) fn take_drops(&mut self, ctx: &egui::Context) {
         let files: Vec<PathBuf> = ctx.input(|i| {
             i.raw
                 .dropped_files
@@ -119,7 +119,7 @@ impl Window {
                 }
             }
             Screen::NewSpecimen(intake) => {
-                let taken = intake.photos[index(Side::Obverse)].file.is_some();
+                let taken = intake.photos[Side::Obverse].file.is_some();
                 let first = if taken { Side::Reverse } else { Side::Obverse };
                 for (side, file) in sides_of(&photos, first) {
                     self.push(Action::Intake(IntakeAction::Photo(side, Some(file))));

@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::window::{Screen, Window};
-use crate::app::model::bench::{PictureSlot, index};
 use crate::app::model::done::{Done, Outcome};
 use crate::app::model::intake::{Intake, IntakeAction, IntakePhoto, SetSlot};
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::{Ask, Purpose};
 use crate::app::model::store;
 use crate::app::model::ticket::Subject;
@@ -40,8 +40,8 @@ impl Window {
             IntakeAction::Photo(side, Some(file)) => self.read_intake_photo(side, file),
             IntakeAction::NoPhoto(side) => {
                 if let Some(intake) = self.intake_mut() {
-                    intake.photos[index(side)].slot.cancel();
-                    intake.photos[index(side)] = IntakePhoto::default();
+                    intake.photos[side].slot.cancel();
+                    intake.photos[side] = IntakePhoto::default();
                 }
             }
             IntakeAction::Begin => self.begin(),
@@ -76,8 +76,8 @@ impl Window {
         }
         let watch = Watch::default();
         // What is still being read in its stead is no longer wanted.
-        intake.photos[index(side)].slot.cancel();
-        intake.photos[index(side)] = IntakePhoto {
+        intake.photos[side].slot.cancel();
+        intake.photos[side] = IntakePhoto {
             file: Some(file.clone()),
             slot: PictureSlot::Loading(watch.clone()),
         };
@@ -91,7 +91,7 @@ impl Window {
 
     pub(super) fn take_intake_photo(&mut self, side: Side, read: Outcome<Arc<Picture>>) {
         if let Some(intake) = self.intake_mut() {
-            intake.photos[index(side)].slot = PictureSlot::from(read);
+            intake.photos[side].slot = PictureSlot::from(read);
         }
     }
 
@@ -105,10 +105,10 @@ impl Window {
         let SetSlot::Open(set) = &intake.set else { return };
         let (set, title) = (Arc::clone(set), intake.title.trim().to_owned());
         intake.beginning = true;
-        let photos = intake
-            .photos
-            .clone()
-            .map(|photo| photo.file.zip(photo.slot.picture().cloned()));
+        let photos = Side::BOTH.map(|side| {
+            let photo = &intake.photos[side];
+            photo.file.clone().zip(photo.slot.picture().cloned())
+        });
         self.specimen_to_open = ticket.clone();
         self.workers.slow(move || {
             ticket.with(Done::SpecimenOpened(store::new_specimen(

@@ -2,17 +2,19 @@
 
 pub mod dialogs;
 pub mod drops;
-pub mod keys;
 pub mod overlay;
+pub mod pages;
 pub mod saving;
 pub mod snapping;
 pub mod tasks;
-pub mod thumbnails;
 pub mod window;
 pub mod work;
 
 mod apply;
+mod cabinet;
+mod commands;
 mod deliver;
+mod hand_out;
 mod intake;
 mod new_die;
 mod notices_view;

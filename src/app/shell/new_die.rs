@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::window::{Pages, Screen, Window};
+use super::pages::Pages;
+use super::window::{Screen, Window};
 use crate::app::model::action::Action;
 use crate::app::model::done::{Done, Outcome};
 use crate::app::model::store;

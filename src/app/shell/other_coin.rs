@@ -4,9 +4,10 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::window::{Screen, Window};
-use crate::app::model::bench::{PictureSlot, Step, index};
+use crate::app::model::bench::Step;
 use crate::app::model::done::{Done, Outcome};
 use crate::app::model::other_coin::{OtherCoin, OtherSlot};
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::store;
 use crate::app::model::ticket::Subject;
 use crate::app::pages::compare::Beside;
@@ -70,7 +71,7 @@ impl Window {
         let OtherSlot::Ready(ticket, coin) = &mut bench.other else {
             return;
         };
-        let slot = &mut coin.photos[index(side)];
+        let slot = &mut coin.photos[side];
         let (PictureSlot::Empty, Some(photo)) = (&*slot, coin.record.photo(side)) else {
             return;
         };
@@ -92,14 +93,14 @@ impl Window {
 
     pub(super) fn take_other_photo(&mut self, side: Side, read: Outcome<Arc<Picture>>) {
         if let Some(coin) = self.bench.as_mut().and_then(|b| b.other.coin_mut()) {
-            coin.photos[index(side)] = PictureSlot::from(read);
+            coin.photos[side] = PictureSlot::from(read);
         }
     }
 
     /// Stops reading the other coin's photo of a side; it can be asked for again.
     pub(super) fn cancel_other_photo(&mut self, side: Side) {
         if let Some(coin) = self.bench.as_mut().and_then(|b| b.other.coin_mut())
-            && let slot @ PictureSlot::Loading(_) = &mut coin.photos[index(side)]
+            && let slot @ PictureSlot::Loading(_) = &mut coin.photos[side]
         {
             slot.cancel();
             *slot = PictureSlot::Failed("Reading the photo was stopped.".to_owned());
@@ -109,7 +110,7 @@ impl Window {
     /// Reads the other coin's photo of a side again after it was stopped or failed.
     pub(super) fn read_other_again(&mut self, side: Side) {
         if let Some(coin) = self.bench.as_mut().and_then(|b| b.other.coin_mut()) {
-            coin.photos[index(side)] = PictureSlot::Empty;
+            coin.photos[side] = PictureSlot::Empty;
         }
     }
 }

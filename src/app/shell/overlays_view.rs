@@ -2,7 +2,7 @@
 
 use egui::{Id, Key, Modal, RichText, Ui};
 
-use super::keys;
+use super::commands;
 use super::overlay::Overlay;
 use super::window::Window;
 use crate::app::model::action::Action;
@@ -100,17 +100,17 @@ fn keys_ui(ui: &mut Ui, open: &mut bool) {
     ui.heading("Keys");
     let height = (ui.ctx().content_rect().height() - 200.0).max(160.0);
     egui::ScrollArea::vertical().max_height(height).show(ui, |ui| {
-        for (heading, keys) in keys::LIST {
+        for help in commands::help() {
             ui.add_space(4.0);
-            ui.label(theme::strong(*heading));
-            egui::Grid::new(heading)
+            ui.label(theme::strong(help.heading));
+            egui::Grid::new(help.heading)
                 .num_columns(2)
                 .spacing([24.0, 4.0])
                 .min_col_width(170.0)
                 .show(ui, |ui| {
-                    for (key, what) in *keys {
-                        ui.label(RichText::new(*key).color(p.quiet));
-                        ui.label(*what);
+                    for (input, words) in help.lines {
+                        ui.label(RichText::new(input).color(p.quiet));
+                        ui.label(words);
                         ui.end_row();
                     }
                 });

@@ -12,9 +12,9 @@ pub struct Autosave {
     /// The revision seen last, and when it was first seen, in the window's seconds.
     seen: Option<(u64, f64)>,
     /// The revision on its way to the disk.
-    pub(in crate::app) saving: Option<u64>,
+    pub(super) saving: Option<u64>,
     /// The revision that could not be saved; tried again by itself only after a further change.
-    pub(in crate::app) failed: Option<u64>,
+    pub(super) failed: Option<u64>,
 }
 
 /// How long the record must be left alone before it is saved by itself, in s.
@@ -30,7 +30,7 @@ impl Window {
     }
 
     /// Saves the record on a worker.
-    pub(in crate::app) fn save(&mut self) {
+    pub(super) fn save(&mut self) {
         let Some(bench) = &self.bench else { return };
         let revision = bench.history.revision();
         if !self.is_unsaved() || self.autosave.saving == Some(revision) {
@@ -68,7 +68,7 @@ impl Window {
     }
 
     /// Saves by itself once the record was left alone for [`QUIET_S`].
-    pub(in crate::app) fn autosave(&mut self, ctx: &egui::Context) {
+    pub(super) fn autosave(&mut self, ctx: &egui::Context) {
         let Some(bench) = &self.bench else { return };
         let (revision, now_s) = (bench.history.revision(), ctx.input(|i| i.time));
         let since_s = match self.autosave.seen {
@@ -93,7 +93,7 @@ impl Window {
     }
 
     /// Before the window closes the record is saved; where that fails the user decides.
-    pub(in crate::app) fn watch_close(&mut self, ctx: &egui::Context) {
+    pub(super) fn watch_close(&mut self, ctx: &egui::Context) {
         if !ctx.input(|i| i.viewport().close_requested()) || self.close_anyway {
             return;
         }
@@ -108,7 +108,7 @@ impl Window {
     }
 
     /// Names the specimen and whether it is saved in the window's title.
-    pub(in crate::app) fn follow_title(&mut self, ctx: &egui::Context) {
+    pub(super) fn follow_title(&mut self, ctx: &egui::Context) {
         let title = match &self.bench {
             Some(bench) => {
                 let mark = if self.is_unsaved() { "* " } else { "" };

@@ -5,7 +5,6 @@ use std::sync::Arc;
 use super::window::Window;
 use crate::align::{Snap, SnapRefused, propose_rest, snap};
 use crate::app::model::action::Action;
-use crate::app::model::bench::index;
 use crate::app::model::done::Done;
 use crate::app::model::snapping::Snapping;
 use crate::app::pages::align::Snapped;
@@ -18,7 +17,7 @@ use crate::words::plate_not_aligned;
 const REACH_OF_A_CLICK_MM: f64 = 0.6;
 impl Window {
     /// Looks for landmarks of a side on its photo, by the plate in view.
-    pub(in crate::app) fn snap(&mut self, side: Side, what: Snapping) {
+    pub(super) fn snap(&mut self, side: Side, what: Snapping) {
         let Some(bench) = &mut self.bench else { return };
         let Some(Ok(alignment)) = bench.derived().alignments[side].clone() else {
             self.notices
@@ -40,7 +39,7 @@ impl Window {
                 return;
             }
         };
-        let Some(picture) = bench.photos[index(side)].picture().cloned() else {
+        let Some(picture) = bench.photos[side].picture().cloned() else {
             return;
         };
         let Some(placed) = bench.record().photo(side).cloned() else {

@@ -68,7 +68,7 @@ impl Tasks {
 impl Window {
     /// Runs long work on a worker, with its progress in view. The job reports to the watch and looks at it whether it
     /// should stop.
-    pub(in crate::app) fn run_task(
+    pub(super) fn run_task(
         &mut self,
         words: impl Into<String>,
         ticket: Ticket,

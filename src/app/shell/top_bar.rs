@@ -1,16 +1,19 @@
 //! The bar at the window's top: the specimen, the four steps, the side in view, undo and the menu.
 
+use std::path::PathBuf;
+
 use egui::{Button, Layout, RichText, Ui};
 
-use super::overlay::Overlay;
+use super::commands::{MENU, WindowCommand, key_of};
 use super::window::{Screen, Window};
 use crate::app::model::action::Action;
-use crate::app::model::bench::{Bench, Step, title};
+use crate::app::model::bench::{Bench, Step};
 use crate::app::widgets::theme::{self, Palette, palette};
 use crate::reference::Side;
 
-/// Draws the bar.
-pub fn top_bar_ui(ui: &mut Ui, window: &mut Window, actions: &mut Vec<Action>) {
+/// Draws the bar; returns the commands that were asked for.
+pub fn top_bar_ui(ui: &mut Ui, window: &Window, actions: &mut Vec<Action>) -> Vec<WindowCommand> {
+    let mut asked = Vec::new();
     let p = palette(ui);
     let frame = egui::Frame::new()
         .fill(p.raised)
@@ -31,13 +34,14 @@ pub fn top_bar_ui(ui: &mut Ui, window: &mut Window, actions: &mut Vec<Action>) {
                 }
             }
             ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-                menu_ui(ui, window, actions);
-                if let (Screen::Bench, Some(bench)) = (&window.screen, &window.bench) {
-                    undo_ui(ui, bench, actions);
+                menu_ui(ui, window, actions, &mut asked);
+                if let (Screen::Bench, Some(_)) = (&window.screen, &window.bench) {
+                    undo_ui(ui, window, &mut asked);
                 }
             });
         });
     });
+    asked
 }
 
 fn bench_bar_ui(ui: &mut Ui, p: &Palette, unsaved: bool, bench: &Bench, actions: &mut Vec<Action>) {
@@ -60,9 +64,10 @@ fn bench_bar_ui(ui: &mut Ui, p: &Palette, unsaved: bool, bench: &Bench, actions:
         },
     );
     let (words, hint) = if unsaved {
-        ("unsaved", "Saved by itself in a moment; Ctrl+S saves now")
+        let key = key_of(WindowCommand::Save);
+        ("unsaved", format!("Saved by itself in a moment; {key} saves now"))
     } else {
-        ("saved", "All changes are on the disk")
+        ("saved", "All changes are on the disk".to_owned())
     };
     // As wide for either word: the steps must not move when a change is saved.
     ui.allocate_ui_with_layout(
@@ -75,10 +80,11 @@ fn bench_bar_ui(ui: &mut Ui, p: &Palette, unsaved: bool, bench: &Bench, actions:
         },
     );
     ui.separator();
-    for (number, step) in (1..).zip(Step::ALL) {
+    for step in Step::ALL {
         let here = bench.step == step;
         let button = Button::selectable(here, step.words()).min_size(egui::vec2(72.0, 24.0));
-        if ui.add(button).on_hover_text(format!("Ctrl+{number}")).clicked() {
+        let key = key_of(WindowCommand::Step(step));
+        if ui.add(button).on_hover_text(key).clicked() {
             actions.push(Action::GoToStep(step));
         }
     }
@@ -86,8 +92,11 @@ fn bench_bar_ui(ui: &mut Ui, p: &Palette, unsaved: bool, bench: &Bench, actions:
     if matches!(bench.step, Step::Align | Step::Compare) {
         for side in Side::BOTH {
             if ui
-                .selectable_label(bench.side == side, title(side))
-                .on_hover_text("Ctrl+D shows the other side")
+                .selectable_label(bench.side == side, side.title())
+                .on_hover_text(format!(
+                    "{} shows the other side",
+                    key_of(WindowCommand::OtherSide)
+                ))
                 .clicked()
             {
                 actions.push(Action::ShowSide(side));
@@ -96,86 +105,60 @@ fn bench_bar_ui(ui: &mut Ui, p: &Palette, unsaved: bool, bench: &Bench, actions:
     }
 }
 
-fn undo_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
-    let history = &bench.history;
-    for (name, words, key, action) in [
-        ("Redo", history.redo_words(), "Ctrl+Shift+Z", Action::Redo),
-        ("Undo", history.undo_words(), "Ctrl+Z", Action::Undo),
-    ] {
-        let button = ui.add_enabled(words.is_some(), Button::new(name));
-        let button = match words {
-            Some(words) => button.on_hover_text(format!("{name} {words} ({key})")),
+fn undo_ui(ui: &mut Ui, window: &Window, asked: &mut Vec<WindowCommand>) {
+    for (name, command) in [("Redo", WindowCommand::Redo), ("Undo", WindowCommand::Undo)] {
+        let label = window.label(command);
+        let button = ui.add_enabled(label.is_some(), Button::new(name));
+        let button = match label {
+            Some(label) => button.on_hover_text(format!("{label} ({})", key_of(command))),
             None => button.on_disabled_hover_text(format!("Nothing to {}", name.to_lowercase())),
         };
         if button.clicked() {
-            actions.push(action);
+            asked.push(command);
         }
     }
 }
 
-fn menu_ui(ui: &mut Ui, window: &mut Window, actions: &mut Vec<Action>) {
+fn menu_ui(ui: &mut Ui, window: &Window, actions: &mut Vec<Action>, asked: &mut Vec<WindowCommand>) {
     ui.menu_button("Menu", |ui| {
         ui.set_min_width(240.0);
-        let item =
-            |ui: &mut Ui, words: String, key: &str| ui.add(Button::new(words).shortcut_text(key)).clicked();
-        if item(ui, "New specimen".to_owned(), "Ctrl+N") {
-            actions.push(Action::NewSpecimen);
-        }
-        if item(ui, "Open specimen\u{2026}".to_owned(), "Ctrl+O") {
-            actions.push(Action::OpenSpecimen(None));
-        }
-        if !window.settings.recent_specimens.is_empty() {
-            ui.menu_button("Open recent", |ui| {
-                for folder in &window.settings.recent_specimens {
-                    let name = folder.file_name().map_or_else(
-                        || folder.display().to_string(),
-                        |n| n.to_string_lossy().into_owned(),
-                    );
-                    if ui
-                        .button(name)
-                        .on_hover_text(folder.display().to_string())
-                        .clicked()
-                    {
-                        actions.push(Action::OpenSpecimen(Some(folder.clone())));
-                    }
-                }
-            });
-        }
-        if let (Screen::Bench, Some(bench)) = (&window.screen, &window.bench) {
-            ui.separator();
-            if item(ui, "Save now".to_owned(), "Ctrl+S") {
-                actions.push(Action::Save);
+        for (number, group) in MENU.iter().enumerate() {
+            let items: Vec<_> = group
+                .iter()
+                .filter_map(|command| Some((*command, window.label(*command)?)))
+                .collect();
+            if number > 0 && !items.is_empty() {
+                ui.separator();
             }
-            if item(ui, "Rename the specimen\u{2026}".to_owned(), "") {
-                window.overlay = Overlay::Rename(bench.record().title.clone());
-            }
-            for side in Side::BOTH {
-                let chosen = bench.record().photo(side).is_some();
-                let what = if chosen { "Replace" } else { "Choose" };
-                if item(ui, format!("{what} the {} photo\u{2026}", side.word()), "") {
-                    actions.push(Action::ChoosePhoto(side, None));
+            for (command, label) in items {
+                if ui
+                    .add(Button::new(label).shortcut_text(key_of(command)))
+                    .clicked()
+                {
+                    asked.push(command);
                 }
             }
-            if let Some(words) = bench.history.undo_words()
-                && item(ui, format!("Undo {words}"), "Ctrl+Z")
-            {
-                actions.push(Action::Undo);
-            }
-            if let Some(words) = bench.history.redo_words()
-                && item(ui, format!("Redo {words}"), "Ctrl+Shift+Z")
-            {
-                actions.push(Action::Redo);
+            if number == 0 && !window.settings.recent_specimens.is_empty() {
+                recent_ui(ui, &window.settings.recent_specimens, actions);
             }
         }
-        ui.separator();
-        if item(ui, "Reference sets\u{2026}".to_owned(), "") {
-            actions.push(Action::GoToWorkshop);
-        }
-        if item(ui, "Settings\u{2026}".to_owned(), "") {
-            window.overlay = Overlay::Settings;
-        }
-        if item(ui, "Keys".to_owned(), "F1") {
-            window.overlay = Overlay::Keys;
+    });
+}
+
+fn recent_ui(ui: &mut Ui, recent: &[PathBuf], actions: &mut Vec<Action>) {
+    ui.menu_button("Open recent", |ui| {
+        for folder in recent {
+            let name = folder.file_name().map_or_else(
+                || folder.display().to_string(),
+                |n| n.to_string_lossy().into_owned(),
+            );
+            if ui
+                .button(name)
+                .on_hover_text(folder.display().to_string())
+                .clicked()
+            {
+                actions.push(Action::OpenSpecimen(Some(folder.clone())));
+            }
         }
     });
 }

@@ -3,30 +3,30 @@
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock};
 
+use super::deliver::{Arrived, QuickKey};
 use super::dialogs::{Dialogs, SystemDialogs};
 use super::overlay::Overlay;
+use super::pages::Pages;
 use super::saving::Autosave;
 use super::tasks::Tasks;
-use super::thumbnails::Thumbnails;
 use super::work::{Lanes, Workers};
 use crate::app::model::action::Action;
-use crate::app::model::bench;
-use crate::app::model::bench::{Bench, PictureSlot, PlateKey, Step};
-use crate::app::model::done::{Delivery, Done, QuickKey};
+use crate::app::model::bench::Bench;
+use crate::app::model::done::Done;
 use crate::app::model::intake::Intake;
-use crate::app::model::page::Page;
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::{Ask, Purpose};
-use crate::app::model::shelf::{PlateShelf, ReadPlate};
-use crate::app::model::store::{self, CabinetEntry, OpenedSpecimen};
+use crate::app::model::shelf::PlateShelf;
+use crate::app::model::store::{CabinetEntry, OpenedSpecimen};
+use crate::app::model::thumbnails::Thumbnails;
 use crate::app::model::ticket::{Openings, Subject, Ticket};
 use crate::app::pages;
+use crate::app::pages::Page;
 use crate::app::pages::workshop::{self, Workshop};
-use crate::app::widgets::canvas::{self, Canvases};
+use crate::app::widgets::canvas::Canvases;
 use crate::app::widgets::notice::Notices;
 use crate::app::widgets::theme;
-use crate::photo::Watch;
-use crate::pipeline::{self, Album, Missing, Pictures};
-use crate::reference::{ReferenceSet, Side};
+use crate::reference::Side;
 use crate::specimen::{Settings, Theme, default_root, default_settings_file};
 
 /// The screens.
@@ -41,19 +41,6 @@ pub enum Screen {
     Bench,
     /// The workshop, where reference sets are made.
     Workshop,
-}
-
-/// What the pages of the bench remember of how they look.
-#[derive(Default)]
-pub struct Pages {
-    /// The first step.
-    pub align: pages::align::AlignPage,
-    /// The second.
-    pub compare: pages::compare::ComparePage,
-    /// The third.
-    pub standing: pages::standing::StandingPage,
-    /// The fourth.
-    pub sheet: pages::sheet::SheetPage,
 }
 
 /// What a window is made with.
@@ -139,22 +126,22 @@ pub struct Window {
     pub thumbnails: Thumbnails,
     /// What lies over the screen.
     pub overlay: Overlay,
-    pub(in crate::app) autosave: Autosave,
+    pub(super) autosave: Autosave,
     /// Whether the user gave unsaved changes up.
-    pub(in crate::app) close_anyway: bool,
+    pub(super) close_anyway: bool,
     /// The window's title as it was last set.
-    pub(in crate::app) shown_title: Option<String>,
-    pub(in crate::app) workers: Workers<QuickKey, Delivery>,
-    pub(in crate::app) dialogs: Box<dyn Dialogs>,
-    pub(in crate::app) actions: Vec<Action>,
-    pub(in crate::app) settings_file: Option<PathBuf>,
-    pub(in crate::app) usual_cabinet: PathBuf,
+    pub(super) shown_title: Option<String>,
+    pub(super) workers: Workers<QuickKey, Arrived>,
+    pub(super) dialogs: Box<dyn Dialogs>,
+    pub(super) actions: Vec<Action>,
+    pub(super) settings_file: Option<PathBuf>,
+    pub(super) usual_cabinet: PathBuf,
     /// Numbers what is opened, so that results for something else are told apart.
-    pub(in crate::app) openings: Openings,
+    pub(super) openings: Openings,
     /// The ticket of the specimen that was last asked to be opened.
-    pub(in crate::app) specimen_to_open: Ticket,
+    pub(super) specimen_to_open: Ticket,
     /// The ticket of the set that was last asked to be opened in the workshop.
-    pub(in crate::app) set_to_open: Ticket,
+    pub(super) set_to_open: Ticket,
     /// Set at the first frame; the workers wake the window through it.
     ctx: Arc<OnceLock<egui::Context>>,
 }
@@ -206,7 +193,7 @@ impl Window {
     }
 
     /// The context, once a frame was drawn.
-    pub(in crate::app) fn ctx(&self) -> Option<&egui::Context> {
+    pub(super) fn ctx(&self) -> Option<&egui::Context> {
         self.ctx.get()
     }
 
@@ -261,9 +248,8 @@ impl Window {
         bench.plate_source = specimen.source;
         for (side, picture) in Side::BOTH.into_iter().zip(specimen.pictures) {
             if let Some(picture) = picture {
-                let i = bench::index(side);
-                bench.photo_files[i] = bench.record().photo(side).map(|photo| photo.file.clone());
-                bench.photos[i] = PictureSlot::Ready(picture);
+                bench.photo_files[side] = bench.record().photo(side).map(|photo| photo.file.clone());
+                bench.photos[side] = PictureSlot::Ready(picture);
             }
         }
         self.bench = Some(bench);
@@ -271,7 +257,7 @@ impl Window {
     }
 
     /// Tells the user sentences that belong together: at the window's foot where they are few, else in a list.
-    pub(in crate::app) fn tell(&mut self, notes: Vec<String>) {
+    pub(super) fn tell(&mut self, notes: Vec<String>) {
         /// So many fit at the window's foot beside others.
         const MOST_AT_THE_FOOT: usize = 2;
         if notes.len() > MOST_AT_THE_FOOT {
@@ -290,7 +276,7 @@ impl Window {
         }
         self.follow_settings(ctx);
         for delivery in self.workers.collect() {
-            self.deliver(ctx, delivery);
+            self.take_in(ctx, delivery);
         }
         self.watch_close(ctx);
         self.take_drops(ctx);
@@ -318,7 +304,7 @@ impl Window {
                 Vec::new()
             }
         });
-        super::top_bar::top_bar_ui(ui, self, &mut actions);
+        let asked = super::top_bar::top_bar_ui(ui, self, &mut actions);
         match &mut self.screen {
             Screen::Bench => self.bench_ui(ui, &mut actions),
             Screen::Workshop => self.workshop_ui(ui),
@@ -326,7 +312,15 @@ impl Window {
                 let (canvases, settings) = (&mut self.canvases, &self.settings);
                 pages::intake::new_specimen_ui(ui, intake, canvases, settings, &mut actions);
             }
-            Screen::Start => pages::cabinet::start_ui(ui, self, &mut actions),
+            Screen::Start => {
+                let mut cabinet = pages::cabinet::Cabinet {
+                    list: &self.cabinet,
+                    folder: self.cabinet_folder(),
+                    demo_pictures: self.demo_pictures.as_ref(),
+                    thumbnails: &mut self.thumbnails,
+                };
+                pages::cabinet::start_ui(ui, &mut cabinet, &mut actions);
+            }
         }
         ui.input_mut(|i| i.events.extend(kept));
         super::overlays_view::overlays_ui(ui, self, &mut actions);
@@ -334,11 +328,14 @@ impl Window {
         super::tasks_view::tasks_ui(ui, &mut self.tasks);
         super::notices_view::drop_hint_ui(ui);
         // What an action changed is seen in the next frame.
-        if !actions.is_empty() {
+        if !(actions.is_empty() && asked.is_empty()) {
             ui.ctx().request_repaint();
         }
         for action in actions {
             self.apply(action);
+        }
+        for command in asked {
+            self.carry_out(command);
         }
         self.hand_out();
         let ctx = ui.ctx();
@@ -382,106 +379,8 @@ impl Window {
         let background = egui::Frame::new().fill(theme::palette(ui).panel);
         egui::CentralPanel::no_frame()
             .frame(background)
-            .show(ui, |ui| match step {
-                Step::Align => pages::align::align_ui(ui, &mut self.pages.align, &mut page),
-                Step::Compare => pages::compare::compare_ui(ui, &mut self.pages.compare, &mut page),
-                Step::Standing => pages::standing::standing_ui(ui, &mut self.pages.standing, &mut page),
-                Step::Sheet => pages::sheet::sheet_ui(ui, &mut self.pages.sheet, &mut page),
-            });
+            .show(ui, |ui| self.pages.show(ui, step, &mut page));
     }
-
-    /// Hands the workers what the frame asked for: canvases to draw, plates and photos to read.
-    fn hand_out(&mut self) {
-        for (key, shown) in self.canvases.take_requests() {
-            self.workers.quick(QuickKey::Canvas(key.clone()), move || {
-                Ticket::window().with(Done::Canvas(Box::new(canvas::draw(key, shown))))
-            });
-        }
-        self.hand_out_plates();
-        self.hand_out_photos();
-        self.hand_out_other_photo();
-        self.look_for_rims();
-    }
-
-    fn hand_out_plates(&mut self) {
-        let wanted = self.plates.take_wanted();
-        let Some(bench) = &self.bench else { return };
-        for (key, watch) in wanted {
-            let (set, album) = (Arc::clone(&bench.set), bench.album(&watch));
-            let ticket = bench.ticket.until_cancelled(&watch);
-            self.workers.slow(move || {
-                let result = read_plate(&set, &album, &key).map_err(|missing| missing.to_string());
-                ticket.with(Done::Plate(key, result))
-            });
-        }
-    }
-
-    /// Looks for the rim in photos on which nothing was placed yet, once for each.
-    fn look_for_rims(&mut self) {
-        for side in Side::BOTH {
-            let Some(bench) = &self.bench else { return };
-            let fresh = bench
-                .record()
-                .photo(side)
-                .is_some_and(|photo| photo.rim.is_none() && photo.landmarks.is_empty());
-            let i = bench::index(side);
-            if fresh && bench.photos[i].picture().is_some() && bench.rim_asked[i] != bench.photo_files[i] {
-                self.find_rim(side);
-            }
-        }
-    }
-
-    /// Makes the cabinet's small picture of the obverse, off this thread.
-    pub(in crate::app) fn make_thumbnail(&self) {
-        let Some(bench) = &self.bench else { return };
-        let i = bench::index(Side::Obverse);
-        if let (Some(folder), Some(photo), Some(picture)) =
-            (&bench.folder, &bench.record().obverse, bench.photos[i].picture())
-        {
-            let (folder, photo, picture) = (Arc::clone(folder), photo.clone(), Arc::clone(picture));
-            self.workers.slow(move || {
-                store::keep_thumbnail(&folder, &photo, &picture);
-                Ticket::window().with(Done::Nothing)
-            });
-        }
-    }
-
-    /// Reads the photos that the record names and memory does not hold: after opening, undo and redo.
-    fn hand_out_photos(&mut self) {
-        let Some(bench) = &mut self.bench else { return };
-        for side in Side::BOTH {
-            let i = bench::index(side);
-            let wanted = bench.record().photo(side).map(|p| p.file.clone());
-            if wanted == bench.photo_files[i] {
-                continue;
-            }
-            bench.photos[i].cancel();
-            let photo = bench.record().photo(side).cloned();
-            bench.photo_files[i] = wanted;
-            let Some(photo) = photo else {
-                bench.photos[i] = PictureSlot::Empty;
-                continue;
-            };
-            let watch = Watch::default();
-            bench.photos[i] = PictureSlot::Loading(watch.clone());
-            if bench.folder.is_none() {
-                continue;
-            }
-            let (album, ticket) = (bench.album(&watch), bench.ticket.clone());
-            self.workers.slow(move || {
-                let read = album.photo(side, &photo).map_err(|missing| missing.to_string());
-                ticket.with(Done::PhotoRead(side, photo.file, read))
-            });
-        }
-    }
-}
-
-/// Reads and aligns a plate; runs on a worker.
-fn read_plate(set: &ReferenceSet, album: &Album, key: &PlateKey) -> Result<ReadPlate, Missing> {
-    let plate = pipeline::listed_plate(set, key)?;
-    let picture = album.plate(plate)?;
-    let alignment = pipeline::align_plate(set, key.0, plate).map(Arc::new);
-    Ok((picture, Some(alignment)))
 }
 
 impl eframe::App for Window {

@@ -107,24 +107,24 @@ impl<K: PartialEq + Send + 'static, M: Send + 'static> Workers<K, M> {
     }
 
     /// Queues a quick job, in place of one of the same key that has not started.
-    pub fn quick(&self, key: K, job: impl FnOnce() -> M + Send + 'static) {
+    pub fn quick<R: Into<M>>(&self, key: K, job: impl FnOnce() -> R + Send + 'static) {
         let mut jobs = self.quick.jobs.lock().unwrap_or_else(PoisonError::into_inner);
         jobs.waiting.retain(|(waiting, _)| *waiting != key);
-        jobs.waiting.push_back((key, Box::new(job)));
+        jobs.waiting.push_back((key, Box::new(move || job().into())));
         drop(jobs);
         self.quick.signal.notify_one();
     }
 
     /// Queues a slow job.
-    pub fn slow(&self, job: impl FnOnce() -> M + Send + 'static) {
+    pub fn slow<R: Into<M>>(&self, job: impl FnOnce() -> R + Send + 'static) {
         // The receiver lives as long as self, so this cannot fail.
-        let _ = self.slow.send(Box::new(job));
+        let _ = self.slow.send(Box::new(move || job().into()));
     }
 
     /// Queues a job that nobody waits for, such as a check: it holds no slow job up.
-    pub fn background(&self, job: impl FnOnce() -> M + Send + 'static) {
+    pub fn background<R: Into<M>>(&self, job: impl FnOnce() -> R + Send + 'static) {
         // As for slow jobs.
-        let _ = self.background.send(Box::new(job));
+        let _ = self.background.send(Box::new(move || job().into()));
     }
 
     /// Whether inline work or its results wait to be collected; work on threads wakes the window by itself.
@@ -183,9 +183,9 @@ mod tests {
     #[test]
     fn a_newer_quick_job_replaces_the_waiting_one() {
         let workers: Workers<u8, u32> = Workers::start(Lanes::Inline, || {});
-        workers.quick(1, || 10);
-        workers.quick(2, || 20);
-        workers.quick(1, || 11);
+        workers.quick(1, || 10_u32);
+        workers.quick(2, || 20_u32);
+        workers.quick(1, || 11_u32);
         assert_eq!(workers.collect(), [20, 11]);
         assert!(workers.collect().is_empty());
     }
@@ -193,10 +193,10 @@ mod tests {
     #[test]
     fn results_put_aside_come_after_later_ones() {
         let mut workers: Workers<u8, u32> = Workers::start(Lanes::Inline, || {});
-        workers.slow(|| 1);
+        workers.slow(|| 1_u32);
         workers.set_aside();
         assert!(!workers.is_waiting());
-        workers.slow(|| 2);
+        workers.slow(|| 2_u32);
         assert_eq!(workers.collect(), [2]);
         workers.bring_back();
         assert!(workers.is_waiting());
@@ -209,8 +209,8 @@ mod tests {
         let workers: Workers<u8, u32> = Workers::start(Lanes::Threads, move || {
             let _ = woken_in.send(());
         });
-        workers.quick(1, || 1);
-        workers.slow(|| 2);
+        workers.quick(1, || 1_u32);
+        workers.slow(|| 2_u32);
         woken.recv().unwrap();
         woken.recv().unwrap();
         let mut got = workers.collect();

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::window::{Pages, Screen, Window};
+use super::pages::Pages;
+use super::window::{Screen, Window};
 use crate::app::model::done::{Done, Outcome, PlatesFor};
 use crate::app::model::question::{Ask, Purpose};
 use crate::app::model::set_checks::SideUsefulness;

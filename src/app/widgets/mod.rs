@@ -2,6 +2,7 @@
 
 pub mod camera;
 pub mod canvas;
+pub mod command;
 pub mod marks;
 pub mod notice;
 pub mod nudge;

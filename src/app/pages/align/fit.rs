@@ -8,7 +8,7 @@ use super::rim;
 use super::state::AlignPage;
 use crate::align::{Advice, AlignError, Alignment};
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::paint::within_words;
 use crate::app::widgets::theme::{self, Palette, palette};
 use crate::geometry::Model;

@@ -7,8 +7,8 @@ use super::place;
 use super::state::AlignPage;
 use crate::align::{Alignment, LandmarkError};
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
 use crate::app::model::snapping::{FEWEST_FOR_THE_REST, Snapping};
+use crate::app::pages::Page;
 use crate::app::widgets::theme::{self, Palette, palette};
 use crate::reference::Landmark;
 

@@ -10,10 +10,10 @@ mod plate;
 mod rim;
 mod state;
 
+pub use keys::help;
 pub use state::{AlignPage, Snapped};
 
-use crate::app::model::bench::index;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::theme::palette;
 
 /// Draws the page.
@@ -52,7 +52,7 @@ pub fn align_ui(ui: &mut egui::Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         .frame(egui::Frame::new().fill(p.well))
         .show(ui, |ui| {
             let side = page.bench.side;
-            if page.bench.photos[index(side)].picture().is_some() {
+            if page.bench.photos[side].picture().is_some() {
                 photo::photo_ui(ui, state, page);
             } else {
                 photo::no_photo_ui(ui, page);

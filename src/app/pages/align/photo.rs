@@ -8,8 +8,8 @@ use super::keys::photo_id;
 use super::state::{AlignPage, Drag, Shows};
 use crate::align::Alignment;
 use crate::app::model::action::Action;
-use crate::app::model::bench::{PictureSlot, index};
-use crate::app::model::page::Page;
+use crate::app::model::picture_slot::PictureSlot;
+use crate::app::pages::Page;
 use crate::app::pages::align::{lens, place, rim};
 use crate::app::widgets::camera::{Camera, Sight};
 use crate::app::widgets::pane::{self, FitTo, PrimaryDrag};
@@ -23,7 +23,7 @@ use crate::reference::Side;
 /// Draws the side's photo with its tools.
 pub fn photo_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
     let side = page.bench.side;
-    let Some(picture) = page.bench.photos[index(side)].picture().cloned() else {
+    let Some(picture) = page.bench.photos[side].picture().cloned() else {
         return;
     };
     let derived = page.bench.derived();
@@ -230,7 +230,6 @@ fn follow_pointer(
     let side = page.bench.side;
     let Some(position) = response.interact_pointer_pos().or(response.hover_pos()) else {
         state.pointer = None;
-        place_by_key(ui, state, page, response, sight);
         return;
     };
     let mut point = sight.picture_point(position);
@@ -244,7 +243,6 @@ fn follow_pointer(
             None => place::place_selected(state, page, point),
         }
     }
-    place_by_key(ui, state, page, response, sight);
     let placing = state.selected(side).is_some() && place::selected_point(state, page).is_none();
     if let Some(drag) = &state.drag {
         point += drag.grip;
@@ -257,21 +255,6 @@ fn follow_pointer(
     let panning = response.dragged() && state.drag.is_none();
     if state.lens == Shows::Yes && !panning && (placing || state.drag.is_some()) {
         lens::lens_ui(ui, state, sight, picture, sight.position(point), point);
-    }
-}
-
-/// Enter places the selected landmark in the middle of the view, from where the arrow keys take it on.
-fn place_by_key(
-    ui: &Ui,
-    state: &mut AlignPage,
-    page: &mut Page<'_>,
-    response: &egui::Response,
-    sight: &Sight,
-) {
-    if response.has_focus() && ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, Key::Enter)) {
-        let name = state.selected(page.bench.side).cloned();
-        place::place_selected(state, page, sight.camera.centre);
-        state.select(page.bench.side, name);
     }
 }
 
@@ -406,7 +389,7 @@ fn status_ui(
 /// What stands in the photo's place while there is none.
 pub fn no_photo_ui(ui: &mut Ui, page: &mut Page<'_>) {
     let side = page.bench.side;
-    let slot = page.bench.photos[index(side)].clone();
+    let slot = page.bench.photos[side].clone();
     let p = palette(ui);
     ui.vertical_centered(|ui| {
         ui.add_space((ui.available_height() * 0.35).max(0.0));

@@ -2,7 +2,7 @@
 
 use super::state::AlignPage;
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::geometry::{PicturePoint, PictureVector};
 use crate::reference::{LandmarkName, Side};
 use crate::specimen::{Edit, PhotoEdit};

@@ -5,9 +5,10 @@ use std::sync::Arc;
 use egui::{Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use super::state::AlignPage;
-use crate::app::model::bench::{PictureSlot, PlateKey};
-use crate::app::model::page::Page;
+use crate::app::model::bench::PlateKey;
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::shelf::PlateView;
+use crate::app::pages::Page;
 use crate::app::widgets::paint;
 use crate::app::widgets::pane::{FitTo, PictureView, PrimaryDrag};
 use crate::app::widgets::picture_marks::{self as marks, MarkKind};

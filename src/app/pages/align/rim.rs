@@ -5,8 +5,7 @@ use egui::{Pos2, Ui};
 use super::state::{AlignPage, Shows};
 use crate::align::Rim;
 use crate::app::model::action::Action;
-use crate::app::model::bench::index;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::camera::Sight;
 use crate::app::widgets::rim::{RimDrag, dragged, handle_under};
 use crate::app::widgets::theme::Palette;
@@ -95,7 +94,7 @@ pub fn first_ui(ui: &mut Ui, p: &Palette, state: &mut AlignPage, page: &mut Page
             }
         }
         None => {
-            let said = page.bench.rim_said[index(side)].clone();
+            let said = page.bench.rim_said[side].clone();
             match said {
                 Some(said) => ui.colored_label(p.quiet, format!("The rim: {said}")),
                 None => ui.colored_label(p.quiet, "The rim is not marked: two landmarks show the zones."),
@@ -144,7 +143,7 @@ pub fn rim_ui(ui: &mut Ui, p: &Palette, state: &mut AlignPage, page: &mut Page<'
                 }
             }
             None => {
-                let words = page.bench.rim_said[index(side)]
+                let words = page.bench.rim_said[side]
                     .clone()
                     .unwrap_or_else(|| "not marked".to_owned());
                 ui.colored_label(p.quiet, words);

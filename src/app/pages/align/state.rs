@@ -1,7 +1,6 @@
 //! What the Align page remembers of how it looks.
 
-use crate::app::model::bench::index;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::camera::Sight;
 use crate::app::widgets::nudge::Gestures;
 use crate::app::widgets::pane::PictureView;
@@ -137,7 +136,7 @@ impl AlignPage {
         {
             self.selected[side] = None;
         }
-        if !self.greeted[side] && page.bench.photos[index(side)].picture().is_some() {
+        if !self.greeted[side] && page.bench.photos[side].picture().is_some() {
             self.greeted[side] = true;
             if self.selected[side].is_none() {
                 self.selected[side] = super::place::next_unplaced(page, side, None);

@@ -1,5 +1,7 @@
 //! The panes side by side: your coin and what stands beside it at one scale.
 
+use std::sync::Arc;
+
 use egui::emath::GuiRounding as _;
 use egui::{
     Align2, FontId, Label, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2,
@@ -20,7 +22,6 @@ use crate::app::widgets::theme::palette;
 use crate::geometry::SidePoint;
 use crate::reference::Zone;
 use crate::specimen::WhichCoin;
-use std::sync::Arc;
 
 const CAPTION: f32 = 24.0;
 const GAP: f32 = 8.0;

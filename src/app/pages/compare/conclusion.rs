@@ -6,7 +6,7 @@ use super::ComparePage;
 use super::controls::note_ui;
 use super::scene::SpotSubject;
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::marks::{Mark, down};
 use crate::evidence::{PairCaution, pair_cautions};
 use crate::specimen::{Comparison, ComparisonEdit, Conclusion};

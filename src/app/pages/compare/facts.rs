@@ -4,7 +4,7 @@ use egui::{Button, DragValue, RadioButton, RichText, ScrollArea, Ui};
 
 use super::ComparePage;
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::marks::Mark;
 use crate::reference::FactQuestion;
 use crate::specimen::{Edit, FactAnswer};

@@ -7,7 +7,7 @@ use super::controls::{VerdictButton, menu_ui, note_ui, same_word};
 use super::scene::{InView, SpotSubject};
 use super::spots::place_in_view;
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::marks::Mark;
 use crate::pipeline;
 use crate::specimen::{CannotTell, ComparisonEdit, Difference, Found, SeenPair, WhichCoin};

@@ -4,11 +4,10 @@ use egui::emath::GuiRounding as _;
 use egui::{Rect, RichText, ScrollArea, Slider, Stroke, StrokeKind, TextureOptions, Ui, UiBuilder, Vec2};
 
 use super::cells::{self, Density};
-use super::laid;
-use super::measure;
 use super::missing::{Missing, missing_ui};
 use super::scene::{FeatureSubject, InView, Subject, View};
 use super::verdicts::state_controls_ui;
+use super::{laid, measure};
 use crate::app::pages::compare::{Beside, ComparePage};
 use crate::app::widgets::canvas::DIFFERENCE_RANGE;
 use crate::app::widgets::theme::palette;

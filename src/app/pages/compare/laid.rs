@@ -8,7 +8,7 @@ use super::instruments::Look;
 use super::overlay::{self, CropOnScreen};
 use super::scene::Pane;
 use crate::app::model::comparing::Seen;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::canvas::{Against, PixelInstrument};
 use crate::app::widgets::theme::palette;
 use crate::reference::Zone;

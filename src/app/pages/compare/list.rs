@@ -14,8 +14,7 @@ use super::model::{FeatureRow, FeatureSummary, feature_in_view, feature_rows};
 use super::scene::{Scene, SpotSubject, Subject};
 use super::{Beside, ComparePage, picker};
 use crate::app::model::action::Action;
-use crate::app::model::bench::index;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::marks::{ICON, Mark};
 use crate::app::widgets::theme::palette;
 use crate::evidence::Standing;
@@ -74,7 +73,7 @@ fn features_ui(ui: &mut Ui, page: &mut Page<'_>, state: &mut ComparePage, standi
     let judged = rows.iter().filter(|row| row.summary.is_judged()).count();
     ui.weak(format!("{}: {judged} of {} judged", side.title(), rows.len()))
         .on_hover_text("Features of this side with a verdict");
-    let asked = page.bench.feature[index(side)].as_ref();
+    let asked = page.bench.feature[side].as_ref();
     let in_view = feature_in_view(&set, standing, side, asked).map(|feature| &feature.id);
     let most = standing.next.first().map_or(0.0, |next| next.gain_bits);
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {

@@ -6,7 +6,7 @@ use egui::{Button, Label, ProgressBar, Rect, RichText, Ui, UiBuilder};
 
 use crate::app::model::action::Action;
 use crate::app::model::bench::Step;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::reference::Side;
 
 /// Why a pane shows no picture, and what to do.

@@ -26,15 +26,17 @@ mod verdicts;
 mod warning;
 mod zoom;
 
+pub use keys::help;
+
 use std::sync::Arc;
 
-use egui::{CentralPanel, Frame, Key, Margin, Modifiers, Panel, Rect, Ui, UiBuilder, Vec2};
+use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui, UiBuilder, Vec2};
 
 use crate::app::model::action::Action;
-use crate::app::model::bench::{Derived, index};
+use crate::app::model::bench::Derived;
 use crate::app::model::comparing::{CompareResult, Offer};
 use crate::app::model::other_coin::OtherSlot;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::crop::CropFrame;
 use crate::geometry::SidePoint;
 use crate::reference::{FeatureId, Side, Sides};
@@ -214,7 +216,7 @@ impl Content {
             return Self::Facts;
         }
         let (side, set) = (page.bench.side, Arc::clone(&page.bench.set));
-        let asked = page.bench.feature[index(side)].clone();
+        let asked = page.bench.feature[side].clone();
         let Some(feature) = model::feature_in_view(&set, &derived.standing, side, asked.as_ref()) else {
             return Self::NoFeatures;
         };
@@ -243,7 +245,7 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
     for side in Side::BOTH {
         quality::judge_side(page, state, &derived, side);
     }
-    page_keys(ui, page, state);
+    keys::page_keys(ui, page, state);
     let content = Content::of(page, state, &derived);
     let foot = |id: &'static str, ui: &Ui| {
         let inner = Frame::side_top_panel(ui.style());
@@ -282,24 +284,6 @@ pub fn compare_ui(ui: &mut Ui, state: &mut ComparePage, page: &mut Page<'_>) {
                 ));
             }
         });
-}
-
-/// The keys that change what fills the page.
-fn page_keys(ui: &Ui, page: &mut Page<'_>, state: &mut ComparePage) {
-    if ui.ctx().text_edit_focused() {
-        return;
-    }
-    let pressed = |key: Key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
-    if pressed(Key::B) {
-        let other = match state.beside {
-            Beside::Plates => Beside::OtherCoin,
-            Beside::OtherCoin => Beside::Plates,
-        };
-        state.put_beside(page, other);
-    }
-    if state.beside == Beside::Plates && pressed(Key::F) {
-        state.facts_shown = !state.facts_shown;
-    }
 }
 
 /// Draws a row: what is asked, its panes beside or over each other, and for two coins what was found under them.

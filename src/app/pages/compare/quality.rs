@@ -7,10 +7,10 @@ use super::ComparePage;
 use super::scene::{InView, Scene, Subject};
 use super::warning::Warning;
 use crate::app::model::action::Action;
-use crate::app::model::bench::{Derived, index};
+use crate::app::model::bench::Derived;
 use crate::app::model::comparing::{CompareResult, Judging, Seen};
 use crate::app::model::done::Done;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::crop::{CanJudge, Shortcoming, ZoneQuality, zone_quality};
 use crate::pipeline;
 use crate::reference::{Side, Zone, ZoneId};
@@ -125,8 +125,7 @@ impl InView<'_, '_> {
 
 /// Has the set's zones judged anew on a side's photo, where it is not judged as it is.
 pub fn judge_side(page: &mut Page<'_>, state: &mut ComparePage, derived: &Derived, side: Side) {
-    let i = index(side);
-    let seen = match (page.bench.photos[i].picture(), &derived.alignments[side]) {
+    let seen = match (page.bench.photos[side].picture(), &derived.alignments[side]) {
         (Some(picture), Some(Ok(alignment))) => Some(Seen::new(picture, alignment, None)),
         _ => None,
     };

@@ -4,17 +4,17 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::ComparePage;
 use super::missing::{Missing, Remedy};
 use super::model::{StateCell, state_cells};
-use super::spots;
+use super::{ComparePage, spots};
 use crate::align::{Alignment, combine};
 use crate::app::model::action::Action;
-use crate::app::model::bench::{Derived, PictureSlot, index};
+use crate::app::model::bench::Derived;
 use crate::app::model::comparing::Seen;
 use crate::app::model::other_coin::OtherCoin;
-use crate::app::model::page::Page;
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::shelf::PlateView;
+use crate::app::pages::Page;
 use crate::crop::CropFrame;
 use crate::geometry::SidePoint;
 use crate::pipeline;
@@ -334,7 +334,7 @@ fn coin_view(page: &Page<'_>, derived: &Derived, side: Side, shift: Option<FineS
         })
     };
     let not_aligned = format!("The {} is not aligned yet", side.word());
-    match (&page.bench.photos[index(side)], &derived.alignments[side]) {
+    match (&page.bench.photos[side], &derived.alignments[side]) {
         (PictureSlot::Empty, _) => missing(
             &format!("No {} photo", side.word()),
             "Choose one and place a few landmarks on it; the coin then stands here at the plates\u{2019} scale. \
@@ -411,7 +411,7 @@ fn other_view(coin: &OtherCoin, side: Side) -> View {
             ..Missing::default()
         })
     };
-    match (&coin.alignments[index(side)], &coin.photos[index(side)]) {
+    match (&coin.alignments[side], &coin.photos[side]) {
         (None, _) => not_ready(
             "has no photo",
             format!(

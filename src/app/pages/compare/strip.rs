@@ -4,7 +4,7 @@ use egui::{Align, Label, Layout, RichText, Ui};
 
 use crate::app::model::action::Action;
 use crate::app::model::bench::Step;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::marks::Mark;
 use crate::evidence::{DieStanding, Standing};
 use crate::reference::Side;

@@ -3,8 +3,8 @@
 use egui::{Button, ProgressBar, RichText, ScrollArea, TextEdit, Ui, Vec2};
 
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
 use crate::app::model::question::{Ask, Purpose};
+use crate::app::pages::Page;
 use crate::app::pages::sheet::{SheetPage, export::file_name, make};
 use crate::app::widgets::theme::palette;
 use crate::sheet::Paper;

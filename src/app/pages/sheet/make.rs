@@ -6,12 +6,12 @@ use egui::ColorImage;
 
 use super::SheetPage;
 use crate::app::model::action::Action;
-use crate::app::model::bench::{Bench, index};
+use crate::app::model::bench::Bench;
 use crate::app::model::done::{Done, MadeSheet, SheetRequest};
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::photo::Watch;
 use crate::pipeline::{Album, Computed, PictureKey, Study};
-use crate::reference::{ReferenceSet, Side};
+use crate::reference::{ReferenceSet, Sides};
 use crate::sheet::{self, Paper, Sheet, SheetOptions};
 use crate::specimen::SpecimenRecord;
 
@@ -24,7 +24,7 @@ pub fn keep_fresh(state: &mut SheetPage, page: &mut Page<'_>) {
         revision: page.bench.history.revision(),
         prior: page.bench.prior,
         paper: state.paper,
-        photos_there: Side::BOTH.map(|side| page.bench.photos[index(side)].picture().is_some()),
+        photos_there: Sides::each(|side| page.bench.photos[side].picture().is_some()),
     };
     let done = state.made.as_ref().is_some_and(|made| made.request == request);
     let stopped = state.stopped.as_ref() == Some(&request);
@@ -80,7 +80,7 @@ impl Work {
         let computed = bench.derived().clone();
         let album = bench.album(watch);
         // What is in memory need not be read again.
-        for (side, slot) in Side::BOTH.into_iter().zip(&bench.photos) {
+        for (side, slot) in bench.photos.iter() {
             if let (Some(photo), Some(picture)) = (bench.record().photo(side), slot.picture()) {
                 let key = PictureKey::Photo(photo.sha256.clone());
                 album.cache.keep(key, Arc::clone(picture));

@@ -8,7 +8,7 @@ mod preview;
 use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
 
 use crate::app::model::done::{MadeSheet, SheetRequest};
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::theme::palette;
 use crate::photo::Watch;
 use crate::sheet::Paper;

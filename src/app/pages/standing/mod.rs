@@ -12,7 +12,7 @@ use std::sync::Arc;
 use egui::{Align, Frame, Layout, Margin, RichText, ScrollArea, Ui, Vec2};
 
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::marks::Mark;
 use crate::app::widgets::theme::palette;
 use crate::evidence::Standing;

@@ -5,7 +5,7 @@ use egui::{RichText, Ui};
 use super::title;
 use crate::app::model::action::Action;
 use crate::app::model::bench::Step;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::marks::Mark;
 use crate::evidence::Standing;
 use crate::reference::{FeatureId, ReferenceSet, Side};

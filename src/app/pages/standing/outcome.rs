@@ -4,7 +4,7 @@ use egui::{Frame, Label, Margin, Rect, RichText, Sense, Stroke, Ui, Vec2};
 
 use super::title;
 use crate::app::model::action::Action;
-use crate::app::model::page::Page;
+use crate::app::pages::Page;
 use crate::app::widgets::marks::Mark;
 use crate::app::widgets::theme::palette;
 use crate::evidence::{Prior, Recheck, Standing};

@@ -18,7 +18,7 @@ mod state_table;
 mod view;
 mod zones;
 
-pub use design::{LookForRest, PlateRim};
+pub use design::{LookForRest, PlateRim, help};
 pub use edits::{Edits, SetChange, WorkshopAction};
 pub use folders::{folder_name, free_folder, open_to_edit};
 pub use plates::{copy_plate, new_plate};

@@ -1,10 +1,11 @@
 //! The plate's keys: arrows nudge what is selected, Enter places in the middle of the view.
 
-use egui::{Key, Modifiers, Ui};
+use egui::{Key, Ui};
 
 use super::hand::Hand;
 use super::plate::plate_id;
 use super::state::Tool;
+use crate::app::widgets::command::{Command, Help, plain, pressed};
 use crate::app::widgets::nudge::{Nudge, nudges};
 use crate::app::widgets::pane;
 use crate::geometry::{PictureVector, SideVector};
@@ -18,6 +19,42 @@ const NUDGE_MM: f64 = 0.05;
 /// The side of a zone that a key makes, in mm; it is then moved and resized.
 const FIRST_ZONE_MM: f64 = 3.0;
 
+/// What the plate's keys ask for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum PlateCommand {
+    PutInTheMiddle,
+    Remove,
+    Deselect,
+}
+
+const COMMANDS: &[Command<PlateCommand>] = &[
+    Command {
+        asks: PlateCommand::PutInTheMiddle,
+        words: "Place a landmark, or begin a zone, in the middle of the view",
+        keys: &[plain(Key::Enter)],
+    },
+    Command {
+        asks: PlateCommand::Remove,
+        words: "Take the landmark off the plate; remove a zone that no feature uses",
+        keys: &[plain(Key::Delete), plain(Key::Backspace)],
+    },
+    Command {
+        asks: PlateCommand::Deselect,
+        words: "Select nothing",
+        keys: &[plain(Key::Escape)],
+    },
+];
+
+/// The plate's part of the list of keys.
+#[must_use]
+pub fn help() -> Help {
+    Help::new("Reference sets, on a plate")
+        .input("Arrow keys", "Move the rim, landmark or zone that is selected")
+        .input("Shift with arrow keys", "The same, ten times as far")
+        .input("Alt with arrow keys", "Resize the selected zone")
+        .commands(COMMANDS)
+}
+
 impl Hand<'_> {
     /// Answers the keys that no other widget has a claim on.
     pub fn keys(&mut self, ui: &Ui) {
@@ -27,19 +64,16 @@ impl Hand<'_> {
         for nudge in nudges(ui) {
             self.nudge(&nudge, ui.input(|i| i.time));
         }
-        let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
-        if pressed(Key::Enter) {
-            self.put_in_the_middle();
-        }
-        if pressed(Key::Escape) {
-            match self.design.tool {
-                Tool::Rim => {}
-                Tool::Landmarks => self.design.landmark = None,
-                Tool::Zones => self.design.zone = None,
+        for command in pressed(ui.ctx(), COMMANDS, |_| true) {
+            match command {
+                PlateCommand::PutInTheMiddle => self.put_in_the_middle(),
+                PlateCommand::Remove => self.remove_selected(),
+                PlateCommand::Deselect => match self.design.tool {
+                    Tool::Rim => {}
+                    Tool::Landmarks => self.design.landmark = None,
+                    Tool::Zones => self.design.zone = None,
+                },
             }
-        }
-        if pressed(Key::Delete) || pressed(Key::Backspace) {
-            self.remove_selected();
         }
     }
 

@@ -12,12 +12,13 @@ mod tools;
 
 use egui::{CentralPanel, Panel, ScrollArea, Ui};
 
+pub use keys::help;
 pub use propose::LookForRest;
 pub use state::{DesignState, PlateRim, PlateRims};
 
 use super::edits::{Edits, WorkshopAction};
 use super::state::Workshop;
-use crate::app::model::bench::PictureSlot;
+use crate::app::model::picture_slot::PictureSlot;
 use crate::app::widgets::canvas::Canvases;
 use crate::reference::{ReferenceSet, Side};
 
