@@ -15,6 +15,8 @@ mod rim_photos;
 mod rims;
 #[path = "tables/snaps.rs"]
 mod snaps;
+#[path = "tables/solid.rs"]
+mod solid;
 #[path = "tables/trials.rs"]
 mod trials;
 #[path = "../alignment/views.rs"]
@@ -28,6 +30,10 @@ const USAGE: &str = "cargo bench --bench tables -- NAME [COUNT], NAME one of
   rules      the rule that chooses the model against others; COUNT trials each (2000)
   rim        error of the rim on COUNT photos that nothing was learnt from (300)
   snap       landmarks clicked and snapped on COUNT coins of each wear and light (5)
+  solid-coverage   coverage on coins of true relief of COUNT designs never developed with (40)
+  solid-pictures [COUNT [FOLDER]]   landmarks snapped and rims found on COUNT photos of such coins (160), and on the
+                   pictures that tests/scripts/render_solid.py made of the scenes in FOLDER
+  solid-scenes FOLDER [COUNT]       COUNT scenes for that script (24)
   rim-photos FOLDER [COUNT]   COUNT photos with their true rims, for tests/scripts/learn_rim.py (800)";
 
 fn main() {
@@ -41,6 +47,11 @@ fn main() {
         Some(&"rules") => trials::rules_of_choice(count(1, 2_000)),
         Some(&"rim") => rims::table(count(1, 300)),
         Some(&"snap") => snaps::table(count(1, 5)),
+        Some(&"solid-coverage") => solid::coverage(count(1, 40) as u64),
+        Some(&"solid-pictures") => solid::pictures(count(1, 160) as u64, words.get(2).map(Path::new)),
+        Some(&"solid-scenes") if words.len() > 1 => {
+            solid::write_scenes(count(2, 24) as u64, Path::new(words[1]))
+        }
         Some(&"rim-photos") if words.len() > 1 => rims::write_photos(count(2, 800), Path::new(words[1])),
         _ => println!("{USAGE}"),
     }

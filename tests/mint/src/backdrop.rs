@@ -37,7 +37,8 @@ impl Backdrop {
         std::array::from_fn(|k| albedo[k] * light[k] * shade * fall * 2.1)
     }
 
-    fn albedo(self, p: P, seed: u32) -> V3 {
+    /// The table's own colour there.
+    pub(super) fn albedo(self, p: P, seed: u32) -> V3 {
         match self {
             Self::Studio => {
                 let grain = 1.0 + 0.03 * value_noise(p[0] * 7.0, p[1] * 7.0, seed);

@@ -96,7 +96,7 @@ impl CameraOptions {
     /// # Errors
     /// [`MintError::NoSuchView`] where no such camera is possible.
     pub fn truth(&self) -> Result<PictureFromSide, MintError> {
-        Pose::of(self).picture_from_side()
+        Pose::of(self, FLAN_MM).picture_from_plane(0.0)
     }
 }
 
@@ -135,19 +135,22 @@ impl Shot {
 }
 
 /// Where the camera is: rotation and shift from the side's frame (z into the coin) to the camera's frame.
-struct Pose {
-    rotation: Matrix3<f64>,
-    shift: Vector3<f64>,
-    focal_px: f64,
-    middle: (f64, f64),
+#[derive(Debug)]
+pub(crate) struct Pose {
+    pub rotation: Matrix3<f64>,
+    pub shift: Vector3<f64>,
+    pub focal_px: f64,
+    /// Where the camera's axis meets the picture, in px.
+    pub middle: (f64, f64),
 }
 
 impl Pose {
-    fn of(options: &CameraOptions) -> Self {
+    /// How a coin of a radius in mm is seen.
+    pub fn of(options: &CameraOptions, radius_mm: f32) -> Self {
         let px_per_mm = match options.framing {
             Framing::PxPerMm(scale) => scale,
             Framing::Fill(share) => {
-                share * f64::from(options.size_px.0.min(options.size_px.1)) / (2.0 * f64::from(FLAN_MM))
+                share * f64::from(options.size_px.0.min(options.size_px.1)) / (2.0 * f64::from(radius_mm))
             }
         };
         let focal_px = px_per_mm * options.distance_mm;
@@ -170,7 +173,8 @@ impl Pose {
         }
     }
 
-    fn picture_from_side(&self) -> Result<PictureFromSide, MintError> {
+    /// The transform of the plane at a height in mm towards the camera.
+    pub fn picture_from_plane(&self, height_mm: f64) -> Result<PictureFromSide, MintError> {
         let camera = Matrix3::new(
             self.focal_px,
             0.0,
@@ -185,9 +189,28 @@ impl Pose {
         let plane = Matrix3::from_columns(&[
             self.rotation.column(0).into_owned(),
             self.rotation.column(1).into_owned(),
-            self.shift,
+            self.shift - height_mm * self.rotation.column(2),
         ]);
         PictureFromSide::new(camera * plane).map_err(|_| MintError::NoSuchView)
+    }
+
+    /// Where a point of the side at a height in mm lies in the picture.
+    pub fn point(&self, p: SidePoint, height_mm: f64) -> PicturePoint {
+        let seen = self.rotation * Vector3::new(p.x, p.y, -height_mm) + self.shift;
+        PicturePoint::new(
+            self.middle.0 + self.focal_px * seen.x / seen.z,
+            self.middle.1 + self.focal_px * seen.y / seen.z,
+        )
+    }
+
+    /// The ray of a picture point, in the camera's frame.
+    pub fn ray(&self, x: f64, y: f64) -> Vector3<f32> {
+        let ray = Vector3::new(
+            (x - self.middle.0) / self.focal_px,
+            (y - self.middle.1) / self.focal_px,
+            1.0,
+        );
+        ray.map(|v| v as f32)
     }
 }
 
@@ -201,8 +224,8 @@ pub fn photograph(coin: &Coin, options: &CameraOptions) -> Result<Shot, MintErro
     if width == 0 || height == 0 {
         return Err(MintError::NoSuchView);
     }
-    let pose = Pose::of(options);
-    let truth = pose.picture_from_side()?;
+    let pose = Pose::of(options, FLAN_MM);
+    let truth = pose.picture_from_plane(0.0)?;
     let px_per_mm = truth.px_per_mm(SidePoint::origin());
     let view = View {
         surface: &coin.surface(relief_scale(px_per_mm)),
@@ -213,8 +236,7 @@ pub fn photograph(coin: &Coin, options: &CameraOptions) -> Result<Shot, MintErro
         into_side: pose.rotation.transpose().map(|v| v as f32),
         to_camera: pose.rotation.map(|v| v as f32),
         eye: (-pose.rotation.transpose() * pose.shift).map(|v| v as f32),
-        focal_px: pose.focal_px,
-        middle: pose.middle,
+        pose: &pose,
     };
     // Small pictures need more samples a pixel: each covers more of the relief.
     let samples: &[(f64, f64)] = if px_per_mm < 60.0 {
@@ -227,7 +249,7 @@ pub fn photograph(coin: &Coin, options: &CameraOptions) -> Result<Shot, MintErro
         for (x, cell) in line.iter_mut().enumerate() {
             let mut sum: V3 = [0.0; 3];
             for (dx, dy) in samples {
-                let seen = view.seen(view.ray(x as f64 + dx, y as f64 + dy));
+                let seen = view.seen(pose.ray(x as f64 + dx, y as f64 + dy));
                 add(&mut sum, seen.map(|v| v.min(6.0)), 1.0);
             }
             *cell = sum.map(|s| s / samples.len() as f32);
@@ -263,12 +285,11 @@ struct View<'a> {
     to_camera: Matrix3<f32>,
     /// The camera's place in the side's frame, z into the coin.
     eye: Vector3<f32>,
-    focal_px: f64,
-    middle: (f64, f64),
+    pose: &'a Pose,
 }
 
 /// The mean light that the camera's meter makes of the coin, linear, for an exposure of 1.
-const METERED_LIGHT: f64 = 0.33;
+pub(crate) const METERED_LIGHT: f64 = 0.33;
 
 impl View<'_> {
     /// The mean light of the coin's face, as a camera's meter would weigh it: over an even grid of places.
@@ -280,22 +301,12 @@ impl View<'_> {
             let p = SidePoint::new(place(i % ACROSS), place(i / ACROSS));
             if p.to_vector().length() < 13.0 {
                 let at = truth.point_in_picture(p);
-                let light = self.seen(self.ray(at.x, at.y));
+                let light = self.seen(self.pose.ray(at.x, at.y));
                 sum += f64::from((light[0] + 2.0 * light[1] + light[2]).min(6.0)) / 4.0;
                 count += 1.0;
             }
         }
         (sum / f64::max(count, 1.0)).max(1e-3)
-    }
-
-    /// The ray of a picture point, in the camera's frame.
-    fn ray(&self, x: f64, y: f64) -> Vector3<f32> {
-        let ray = Vector3::new(
-            (x - self.middle.0) / self.focal_px,
-            (y - self.middle.1) / self.focal_px,
-            1.0,
-        );
-        ray.map(|v| v as f32)
     }
 
     /// The light that comes back along a ray given in the camera's frame.

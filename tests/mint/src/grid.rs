@@ -41,6 +41,23 @@ impl Grid {
         ]
     }
 
+    /// The cell at or before a place on both axes, and the shares of the way to the next ones.
+    pub fn cell(&self, p: P) -> (usize, [f32; 2]) {
+        let at = |v: f32| ((v + REACH_MM) * self.px_per_mm - 0.5).clamp(0.0, self.size as f32 - 1.001);
+        let (u, v) = (at(p[0]), at(p[1]));
+        let (x, y) = (u as usize, v as usize);
+        (y * self.size + x, [u - x as f32, v - y as f32])
+    }
+
+    /// The value at a place, between cells.
+    pub fn at(&self, p: P) -> f32 {
+        let (i, [fx, fy]) = self.cell(p);
+        let c = &self.cells;
+        let top = c[i] + (c[i + 1] - c[i]) * fx;
+        let bottom = c[i + self.size] + (c[i + self.size + 1] - c[i + self.size]) * fx;
+        top + (bottom - top) * fy
+    }
+
     /// A smoothed copy: a Gaussian of standard deviation `sigma_mm`.
     pub fn smoothed(&self, sigma_mm: f32) -> Self {
         let sigma = sigma_mm * self.px_per_mm;

@@ -4,6 +4,8 @@
 //! takes its picture ([`photograph`]). The picture comes with the transform from side mm to its px: exact, since the
 //! camera that made it is known. Everything follows from the options and their seeds.
 //!
+//! There the relief lies flat in the plane of the side. [`solid`] has true relief, and designs of every kind by seed.
+//!
 //! The coinage is invented: the FIVE VARN piece of the harbour town of Orlevay, 28 mm, in base silver.
 
 mod backdrop;
@@ -32,6 +34,7 @@ mod relief;
 mod reverse;
 mod set;
 mod shapes;
+pub mod solid;
 mod surface;
 mod wear;
 

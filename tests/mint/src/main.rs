@@ -2,9 +2,11 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use dietell::reference::{DieId, Side};
+use mint::solid::{Chances, Design, Occasion, write_scene};
 use mint::{
     Backdrop, CameraOptions, Framing, JpegOptions, Light, LightKind, MintError, StrikeOptions, photograph,
     plate, strike, write_demo, write_jpeg,
@@ -34,6 +36,31 @@ enum Order {
         /// Width and height in px.
         #[arg(long, default_value_t = mint::PLATE_PX)]
         size: u32,
+    },
+    /// Takes one picture of a solid coin of a design by its seed, everything else chosen by a seed too.
+    Solid {
+        /// The design's seed.
+        design: u64,
+        /// A .png or .jpg file.
+        out: PathBuf,
+        /// The seed of coin, camera and light; without it the plate is taken.
+        #[arg(long)]
+        seed: Option<u64>,
+        /// Which of its dies.
+        #[arg(long, default_value_t = 0)]
+        die: u64,
+        /// Width and height of a photo in px.
+        #[arg(long, num_args = 2, default_values_t = [1400, 1050])]
+        size: Vec<u32>,
+        /// The main lamp's elevation in degrees, from and to.
+        #[arg(long, num_args = 2, default_values_t = [35.0, 70.0])]
+        elevation: Vec<f64>,
+        /// The lean in degrees, from and to.
+        #[arg(long, num_args = 2, default_values_t = [0.0, 20.0])]
+        tilt: Vec<f64>,
+        /// Writes the scene for another renderer into this folder.
+        #[arg(long)]
+        scene: Option<PathBuf>,
     },
     /// Takes one picture of a coin of one die.
     Photo {
@@ -129,6 +156,32 @@ fn run(order: Order) -> Result<(), MintError> {
     match order {
         Order::Demo { out } => write_demo(&out),
         Order::Plate { die, out, size } => save(&plate(side_of(&die), &DieId(die), size)?.pixels, &out, 1),
+        Order::Solid {
+            design,
+            out,
+            seed,
+            die,
+            size,
+            elevation,
+            tilt,
+            scene,
+        } => {
+            let design = Arc::new(Design::by_seed(design));
+            let chances = Chances {
+                size_px: (size[0], size[1]),
+                elevation_deg: elevation[0]..elevation[1],
+                tilt_deg: tilt[0]..tilt[1],
+                ..Chances::default()
+            };
+            let occasion = match seed {
+                Some(seed) => Occasion::by_chance(&design, die, &chances, seed),
+                None => Occasion::plate(&design, die, mint::PLATE_PX),
+            };
+            if let Some(folder) = scene {
+                write_scene(&occasion, &folder)?;
+            }
+            save(&occasion.shot()?.pixels, &out, 1)
+        }
         Order::Photo {
             die,
             out,

@@ -7,7 +7,7 @@ use super::shapes::P;
 use super::surface::Texel;
 
 /// The reflectance of clean base silver at normal incidence, linear sRGB: a warm grey.
-const SILVER: V3 = [0.86, 0.83, 0.775];
+pub(super) const SILVER: V3 = [0.86, 0.83, 0.775];
 /// Toning's colours from thin to thick, as linear sRGB reflectance.
 const TONES: [V3; 4] = [
     [0.86, 0.83, 0.775],
@@ -16,7 +16,7 @@ const TONES: [V3; 4] = [
     [0.30, 0.31, 0.37],
 ];
 /// The colour of dirt.
-const DIRT: V3 = [0.055, 0.046, 0.037];
+pub(super) const DIRT: V3 = [0.055, 0.046, 0.037];
 
 /// A place of the coin as the camera sees it; directions are in the camera's frame.
 pub(super) struct Place<'a> {
@@ -138,7 +138,8 @@ impl Metal {
     }
 }
 
-fn tone(thickness: f32) -> V3 {
+/// The reflectance of toned metal, by the toning's thickness from 0 to 1.
+pub(super) fn tone(thickness: f32) -> V3 {
     let at = thickness * (TONES.len() - 1) as f32;
     let i = (at as usize).min(TONES.len() - 2);
     let t = at - i as f32;

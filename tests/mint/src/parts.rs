@@ -229,6 +229,7 @@ impl Part for Turned {
 }
 
 /// A leaf with a ridge-and-groove midrib, bent along its length.
+#[derive(Debug, Clone, Copy)]
 pub(super) struct Leaf {
     pub base: P,
     /// The direction of its axis, degrees clockwise on the page from the x axis.

@@ -13,6 +13,9 @@ use super::relief::relief;
 use super::shapes::P;
 use super::wear::{weaken, wear_down};
 
+/// The highest point of the relief over the field, in mm.
+const HIGHEST_MM: f32 = 0.52;
+
 /// What light meets at one place.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Texel {
@@ -39,7 +42,7 @@ impl Surface {
         let mut height = Grid::clone(&struck);
         let seed = options.seed as u32 ^ (options.seed >> 32) as u32;
         weaken(&mut height, options.weak_strike as f32, seed);
-        let rubbed = wear_down(&mut height, options.wear as f32, seed);
+        let rubbed = wear_down(&mut height, options.wear as f32, HIGHEST_MM, seed);
         press_marks(&mut height, options.marks, options.seed);
         let near = height.smoothed(0.08);
         let wide = height.smoothed(0.40);

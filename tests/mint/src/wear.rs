@@ -6,9 +6,6 @@ use super::grid::Grid;
 use super::noise::{fractal_noise, smoothstep, value_noise};
 use super::shapes::P;
 
-/// The highest point of the relief over the field, in mm.
-const HIGHEST_MM: f32 = 0.52;
-
 /// Leaves the relief low over one part of the side.
 pub(super) fn weaken(height: &mut Grid, amount: f32, seed: u32) {
     if amount <= 0.0 {
@@ -31,8 +28,9 @@ pub(super) fn weaken(height: &mut Grid, amount: f32, seed: u32) {
         });
 }
 
-/// Wears the high points down and rounds edges; returns how much each place was rubbed, 0..1.
-pub(super) fn wear_down(height: &mut Grid, wear: f32, seed: u32) -> Grid {
+/// Wears the high points down and rounds edges; returns how much each place was rubbed, 0..1. `highest_mm` is the highest
+/// point of the relief over the field.
+pub(super) fn wear_down(height: &mut Grid, wear: f32, highest_mm: f32, seed: u32) -> Grid {
     let mut rubbed = Grid {
         cells: vec![0.0; height.cells.len()],
         ..height.clone()
@@ -54,7 +52,7 @@ pub(super) fn wear_down(height: &mut Grid, wear: f32, seed: u32) -> Grid {
                 let uneven = 0.03 * fractal_noise(p[0] / 3.5, p[1] / 3.5, 2, seed ^ 0x51);
                 let level = around.cells[row * size + column];
                 // What rubs a coin is soft: it follows the broad forms and takes most from what stands out of them.
-                let cut = (HIGHEST_MM + 0.02) * (1.0 - wear).powf(1.2)
+                let cut = (highest_mm + 0.02) * (1.0 - wear).powf(1.2)
                     + 0.55 * wear.sqrt() * level
                     + uneven * wear.sqrt()
                     - 0.02 * wear;
