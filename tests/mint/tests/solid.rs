@@ -253,17 +253,17 @@ fn flanks_hide_what_lies_behind_them() {
     };
     let leaning = truth(&high, &near(58.0)).unwrap();
     let straight = truth(&high, &near(0.0)).unwrap();
-    let inside: Vec<SidePoint> = (0..3000)
+    let inside: Vec<SidePoint> = (0..300)
         .map(|i| {
             let (sin, cos) = (0.61 * f64::from(i)).sin_cos();
-            let r = 9.5 * (f64::from(i) / 3000.0).sqrt();
+            let r = 9.5 * (f64::from(i) / 300.0).sqrt();
             SidePoint::new(r * cos, r * sin)
         })
         .collect();
     let seen = |truth: &mint::solid::SolidTruth| inside.iter().filter(|p| truth.is_seen(**p)).count();
-    assert!(seen(&straight) >= 2990, "{}", seen(&straight));
+    assert!(seen(&straight) >= 298, "{}", seen(&straight));
     let some = seen(&leaning);
-    assert!((1500..2950).contains(&some), "{some}");
+    assert!((150..295).contains(&some), "{some}");
 }
 
 /// The mean brightness of the table beside a coin, at a clock angle.
