@@ -15,7 +15,7 @@ use dietell::app::model::action::Action;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Screen, Setup, Window};
 use dietell::geometry::{PicturePoint, PictureVector, SidePoint};
-use dietell::reference::Side;
+use dietell::reference::{Side, Sides};
 use dietell::specimen::{Edit, PhotoEdit, SidePhoto, SpecimenFolder};
 use egui::{Key, Modifiers, Pos2};
 use egui_kittest::Harness;
@@ -61,15 +61,19 @@ fn aligning_with_a_hold(folder: &Path) -> (Harness<'static, Window>, Rc<Cell<boo
     ));
     synthetic::set_in(&folder.join("set"));
     let photo = synthetic::photo_in(folder, "photo.png");
-    let open = dietell::app::model::store::open_set_at(Some(&folder.join("set"))).unwrap();
-    let opened = dietell::app::model::store::new_specimen(
+    let open = dietell::reference::open_set(folder.join("set")).unwrap();
+    let opened = dietell::pipeline::new_specimen(
         &folder.join("cabinet"),
         "Test coin",
         &open,
-        &[Some((photo, synthetic::photo())), None],
+        &Sides {
+            obverse: Some((photo, synthetic::photo())),
+            reverse: None,
+        },
+        &window.pictures,
     )
     .unwrap();
-    window.put_on_bench(*opened);
+    window.put_on_bench(opened);
     with_a_hold(window)
 }
 
@@ -484,11 +488,16 @@ fn reading_a_photo_is_cancelled_and_the_photo_before_comes_back() {
 fn the_cabinet_shows_a_coin_that_was_never_opened_in_the_window() {
     let folder = tempfile::tempdir().unwrap();
     synthetic::set_in(&folder.path().join("set"));
-    let open = dietell::app::model::store::open_set_at(Some(&folder.path().join("set"))).unwrap();
+    let open = dietell::reference::open_set(folder.path().join("set")).unwrap();
     let cabinet = folder.path().join("cabinet");
     let file = synthetic::photo_in(folder.path(), "photo.png");
-    let photos = [Some((file, synthetic::photo())), None];
-    let made = dietell::app::model::store::new_specimen(&cabinet, "Made by a verb", &open, &photos).unwrap();
+    let photos = Sides {
+        obverse: Some((file, synthetic::photo())),
+        reverse: None,
+    };
+    let made =
+        dietell::pipeline::new_specimen(&cabinet, "Made by a verb", &open, &photos, &Default::default())
+            .unwrap();
     let made = made.folder.unwrap().path().to_owned();
     let picture = made.join(dietell::specimen::THUMBNAIL_FILE);
     assert!(!picture.exists());

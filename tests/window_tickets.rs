@@ -14,13 +14,13 @@ use dietell::app::model::intake::{Intake, IntakeAction, SetSlot};
 use dietell::app::model::other_coin::OtherSlot;
 use dietell::app::model::picture_slot::PictureSlot;
 use dietell::app::model::snapping::Snapping;
-use dietell::app::model::store::{self, OpenedSpecimen};
 use dietell::app::pages::compare::Beside;
 use dietell::app::pages::workshop::{Section, Workshop};
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::overlay::Overlay;
 use dietell::app::shell::window::{Screen, Setup, Window};
 use dietell::photo::Picture;
+use dietell::pipeline::{self, OpenedSpecimen};
 use dietell::reference::merge::Choice;
 use dietell::reference::{Plate, SetSource, Side, Sides, open_set, pack, save_set};
 use dietell::specimen::{Cabinet, Edit, TextField};
@@ -103,11 +103,15 @@ impl Stage {
     }
 
     /// A coin of a set in the cabinet, its obverse aligned by all landmarks but one.
-    fn coin(&self, title: &str, set: &Path) -> Box<OpenedSpecimen> {
+    fn coin(&self, title: &str, set: &Path) -> OpenedSpecimen {
         let open = open_set(set).unwrap();
-        let photos = [Some((self.photo(), Arc::clone(&self.picture))), None];
+        let photos = Sides {
+            obverse: Some((self.photo(), Arc::clone(&self.picture))),
+            reverse: None,
+        };
         let cabinet = self.home.path().join("cabinet");
-        let mut made = store::new_specimen(&cabinet, title, &open, &photos).unwrap();
+        let mut made =
+            pipeline::new_specimen(&cabinet, title, &open, &photos, &self.window().pictures).unwrap();
         let photo = made.record.obverse.as_mut().unwrap();
         for (name, _, _) in synthetic::LANDMARKS {
             if name != LEFT_OUT {
@@ -234,7 +238,7 @@ fn on_the_bench() -> Stage {
     let mut stage = Stage::new();
     let set = stage.set("set");
     let coin = stage.coin("First", &set);
-    stage.window_mut().put_on_bench(*coin);
+    stage.window_mut().put_on_bench(coin);
     stage.harness.run_ok();
     stage
 }
@@ -245,7 +249,9 @@ fn results_for_a_specimen_are_not_taken_by_the_next() {
         Kind {
             name: "a photo read again",
             begin: |stage| {
-                stage.window_mut().bench.as_mut().unwrap().photo_files = Sides::default();
+                let bench = stage.window_mut().bench.as_mut().unwrap();
+                bench.photo_files = Sides::default();
+                bench.pictures = Arc::default();
                 stage.harness.step();
             },
             taken: |stage| {
@@ -347,7 +353,7 @@ fn results_for_a_specimen_are_not_taken_by_the_next() {
     each(&kinds, on_the_bench, |stage| {
         let set = stage.home.path().join("set");
         let second = stage.coin("Second", &set);
-        stage.window_mut().put_on_bench(*second);
+        stage.window_mut().put_on_bench(second);
     });
 }
 
@@ -361,7 +367,7 @@ fn landmarks_found_for_a_specimen_are_not_placed_on_the_next() {
     each(&kinds, on_the_bench, |stage| {
         let set = stage.home.path().join("set");
         let second = stage.coin("Second", &set);
-        stage.window_mut().put_on_bench(*second);
+        stage.window_mut().put_on_bench(second);
     });
 }
 
@@ -383,7 +389,7 @@ fn a_sheet_written_for_a_specimen_is_told_beside_the_next_whose_export_goes_on()
     stage.ask(Action::ExportSheet(Some(file.clone())));
     stage.late(|stage| {
         let second = stage.coin("Second", &stage.home.path().join("set"));
-        stage.window_mut().put_on_bench(*second);
+        stage.window_mut().put_on_bench(second);
         let file = stage.home.path().join("second.pdf");
         stage.ask(Action::ExportSheet(Some(file)));
         stage.window_mut().set_results_aside();
@@ -423,7 +429,7 @@ fn what_is_changed_while_another_specimen_is_opened_is_saved() {
     });
     stage.harness.run_ok();
     assert_eq!(stage.bench().record().title, "Second");
-    assert_eq!(store::open_specimen(&first).unwrap().record.notes, "Late.");
+    assert_eq!(pipeline::open_specimen(&first).unwrap().record.notes, "Late.");
 }
 
 /// The first coin with another beside it.
@@ -725,7 +731,7 @@ fn a_die_begun_from_a_specimen_changes_no_other_specimen() {
         )
         .unwrap();
         let coin = stage.coin("First", &packed);
-        stage.window_mut().put_on_bench(*coin);
+        stage.window_mut().put_on_bench(coin);
         stage.harness.run_ok();
         stage
     };
@@ -736,7 +742,7 @@ fn a_die_begun_from_a_specimen_changes_no_other_specimen() {
         stage.late(|stage| {
             if meanwhile {
                 let second = stage.coin("Second", &stage.home.path().join("packed.dieset"));
-                stage.window_mut().put_on_bench(*second);
+                stage.window_mut().put_on_bench(second);
             }
         });
         stage.harness.run_ok();

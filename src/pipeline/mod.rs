@@ -3,9 +3,11 @@
 //! together themselves, so that they cannot differ.
 
 mod authoring;
+mod cabinet;
 mod computed;
 mod fine_shifting;
 mod look;
+mod making;
 mod measuring;
 mod missing;
 mod open;
@@ -15,9 +17,11 @@ mod steps;
 mod two_coins;
 
 pub use authoring::{SMALLEST_ZONE_MM, ZoneGrip, frame_from_rim, place_at, zone_between};
+pub use cabinet::{CabinetEntry, demo_pictures, keep_thumbnail, list_cabinet, missing_thumbnail};
 pub use computed::{Computed, SideAlignment};
 pub use fine_shifting::{NoShift, OfferedShift, offer_fine_shift};
 pub use look::{PlateKey, Study, ZoneView, crop, listed_plate};
+pub use making::{AddedPhoto, ChosenPhoto, WORN_DEMO_TITLE, new_specimen, open_demo, second_demo};
 pub use measuring::{FITS_WITHIN_SIGMAS, measured, measured_points, sigmas_from_stated};
 pub use missing::Missing;
 pub use open::{OpenError, OpenedSpecimen, open_specimen};

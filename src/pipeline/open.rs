@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::{Album, PictureCache};
+use crate::files::log::OrLog;
 use crate::photo::Watch;
 use crate::reference::{OpenSet, ReferenceSet, SetError, SetSource};
 use crate::specimen::{Notice, SpecimenError, SpecimenFolder, SpecimenRecord, changes_for};
@@ -84,6 +85,13 @@ impl OpenedSpecimen {
             set: Arc::new(open.set.clone()),
             source: Some(open.source.clone()),
             notes: open.note.clone().into_iter().collect(),
+        }
+    }
+
+    /// Renews the set's text that is kept with the specimen, as the coin is now attributed with this edition.
+    pub fn renew_kept_set(&mut self) {
+        if let (Some(folder), Some(_)) = (&mut self.folder, &self.source) {
+            folder.keep_set(&self.set).or_log("Keeping the set's text");
         }
     }
 

@@ -39,6 +39,12 @@ pub enum PictureKey {
 }
 
 impl PictureKey {
+    /// A photo of a record.
+    #[must_use]
+    pub fn photo(photo: &SidePhoto) -> Self {
+        Self::Photo(photo.sha256.clone())
+    }
+
     /// A plate of a set.
     #[must_use]
     pub fn plate(source: &SetSource, file: &str) -> Self {
@@ -109,9 +115,19 @@ impl PictureCache {
         drop(given_up);
     }
 
-    /// Gives up all plates: the set's files may have changed.
-    pub fn forget_plates(&self) {
-        self.lock().retain(|(key, _)| matches!(key, PictureKey::Photo(_)));
+    /// Notes that a picture was in use until now; nothing where it is not kept.
+    pub fn touch(&self, picture: &Arc<Picture>) {
+        let mut kept = self.lock();
+        if let Some(index) = kept.iter().position(|(_, known)| Arc::ptr_eq(known, picture)) {
+            let used = kept.remove(index);
+            kept.push(used);
+        }
+    }
+
+    /// Gives all up: files may have changed since they were read.
+    pub fn clear(&self) {
+        let given_up = std::mem::take(&mut *self.lock());
+        drop(given_up);
     }
 
     fn get_or_read(
@@ -152,20 +168,35 @@ pub struct Album {
 
 impl Pictures for Album {
     fn photo(&self, side: Side, photo: &SidePhoto) -> Result<Arc<Picture>, Missing> {
-        self.cache
-            .get_or_read(PictureKey::Photo(photo.sha256.clone()), || {
-                let folder = self.folder.as_ref().ok_or(Missing::NoPhoto(side))?;
-                let file = folder.check_photo(side, photo)?;
-                self.read_file(&file)
-            })
+        self.cache.get_or_read(PictureKey::photo(photo), || {
+            let folder = self.folder.as_ref().ok_or(Missing::NoPhoto(side))?;
+            let file = folder.check_photo(side, photo)?;
+            self.read_file(&file)
+        })
     }
 
     fn plate(&self, plate: &Plate) -> Result<Arc<Picture>, Missing> {
-        let file = &plate.file;
-        let source = self
-            .source
-            .as_ref()
-            .ok_or_else(|| Missing::PlatesGone { file: file.clone() })?;
+        self.plate_file(&plate.file)
+    }
+
+    fn other_photo(&self, side: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, Missing> {
+        self.cache
+            .get_or_read(PictureKey::Photo(other.sha256.clone()), || {
+                let folder = self.folder.as_ref().ok_or(Missing::NoFolder)?;
+                self.read_file(&folder.other_photo(side, other)?)
+            })
+    }
+}
+
+impl Album {
+    /// A plate by its file, as the set names it.
+    ///
+    /// # Errors
+    /// [`Missing`].
+    pub fn plate_file(&self, file: &str) -> Result<Arc<Picture>, Missing> {
+        let source = self.source.as_ref().ok_or_else(|| Missing::PlatesGone {
+            file: file.to_owned(),
+        })?;
         self.cache.get_or_read(PictureKey::plate(source, file), || {
             if self.watch.is_cancelled() {
                 return Err(Missing::Stopped);
@@ -180,16 +211,6 @@ impl Pictures for Album {
         })
     }
 
-    fn other_photo(&self, side: Side, other: &OtherSpecimen) -> Result<Arc<Picture>, Missing> {
-        self.cache
-            .get_or_read(PictureKey::Photo(other.sha256.clone()), || {
-                let folder = self.folder.as_ref().ok_or(Missing::NoFolder)?;
-                self.read_file(&folder.other_photo(side, other)?)
-            })
-    }
-}
-
-impl Album {
     fn read_file(&self, file: &Path) -> Result<Picture, Missing> {
         Ok(read_picture_file(file, &ReadLimits::default(), &self.watch)?)
     }
@@ -218,6 +239,21 @@ mod tests {
         cache.keep(key("c"), picture());
         let there = ["a", "b", "c"].map(|name| cache.get(&key(name)).is_some());
         assert_eq!(there, [true, false, true]);
+    }
+
+    #[test]
+    fn a_picture_that_was_looked_at_until_now_goes_last() {
+        let cache = PictureCache::new(2 * bytes_of(&picture()));
+        let looked_at = picture();
+        cache.keep(key("a"), Arc::clone(&looked_at));
+        cache.keep(key("b"), picture());
+        cache.touch(&looked_at);
+        drop(looked_at);
+        cache.keep(key("c"), picture());
+        let there = ["a", "b", "c"].map(|name| cache.get(&key(name)).is_some());
+        assert_eq!(there, [true, false, true]);
+        cache.clear();
+        assert!(cache.get(&key("a")).is_none());
     }
 
     #[test]

@@ -59,6 +59,18 @@ impl<E: std::error::Error> From<E> for Problem {
     }
 }
 
+impl From<Problem> for String {
+    fn from(problem: Problem) -> Self {
+        problem.to_string()
+    }
+}
+
+impl From<&Problem> for String {
+    fn from(problem: &Problem) -> Self {
+        problem.to_string()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -5,17 +5,19 @@
 
 use std::fmt::Write as _;
 use std::path::Path;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use dietell::app::model::action::Action;
 use dietell::app::model::bench::Step;
 use dietell::app::model::picture_slot::PictureSlot;
-use dietell::app::model::store;
 use dietell::app::pages::workshop::{Section, Workshop};
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
 use dietell::app::shell::work::Lanes;
-use dietell::reference::{OpenSet, ReferenceSet, Side, open_set, save_set};
+use dietell::photo::Watch;
+use dietell::pipeline::{self, Album};
+use dietell::reference::{OpenSet, ReferenceSet, Side, Sides, open_set, save_set};
 use dietell::specimen::{Edit, PhotoEdit};
 use egui::{Event, Modifiers, Pos2, RawInput, Rect, Vec2, pos2, vec2};
 use mint::{self, JpegOptions};
@@ -372,17 +374,24 @@ fn turn_over_plates(timed: &mut Timed) {
 fn on_the_bench(timed: &mut Timed, home: &Path, folder: &Path) {
     let open: OpenSet = open_set(folder).expect("it is sound");
     let photo = folder.join("plates/first.jpg");
-    let picture = store::read_plate(
-        &open.source,
-        "plates/first.jpg",
-        &dietell::photo::Watch::default(),
-    );
-    let chosen = Some((photo, picture.expect("it is a picture")));
-    let opened =
-        store::new_specimen(&home.join("cabinet"), "Large", &open, &[chosen, None]).expect("it is ours");
+    let album = Album {
+        cache: Arc::clone(&timed.window.pictures),
+        folder: None,
+        source: Some(open.source.clone()),
+        watch: Watch::default(),
+    };
+    let photos = Sides {
+        obverse: Some((
+            photo,
+            album.plate_file("plates/first.jpg").expect("it is a picture"),
+        )),
+        reverse: None,
+    };
+    let cabinet = home.join("cabinet");
+    let opened = pipeline::new_specimen(&cabinet, "Large", &open, &photos, &album.cache).expect("it is ours");
     let begun = Instant::now();
     timed.forget_frames();
-    timed.window.put_on_bench(*opened);
+    timed.window.put_on_bench(opened);
     timed.frame(Vec::new());
     println!("on the bench after {:.0} ms", begun.elapsed().as_secs_f64() * 1e3);
     let landmarks = open.set.obverse.dies[0].plates[0].landmarks.clone();

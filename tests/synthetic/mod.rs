@@ -6,9 +6,9 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use dietell::app::model::store::OpenedSpecimen;
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use dietell::photo::Picture;
+use dietell::pipeline::OpenedSpecimen;
 use dietell::reference::{
     Die, Feature, Landmark, Measures, Pairing, Plate, ReferenceSet, SetSource, Side, SideReference, State,
     Zone, save_set,
@@ -211,7 +211,6 @@ pub fn specimen(set_folder: &Path) -> OpenedSpecimen {
         record: SpecimenRecord::new("Test coin", reference),
         set: Arc::new(set),
         source: Some(SetSource::Folder(set_folder.to_owned())),
-        pictures: [None, None],
         notes: Vec::new(),
     }
 }

@@ -7,12 +7,12 @@ use std::sync::{Arc, OnceLock};
 
 use dietell::app::model::bench::Step;
 use dietell::app::model::picture_slot::PictureSlot;
-use dietell::app::model::store::OpenedSpecimen;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
 use dietell::geometry::{PictureFromSide, PicturePoint, SidePoint};
 use dietell::photo::Picture;
 use dietell::pipeline;
+use dietell::pipeline::OpenedSpecimen;
 use dietell::reference::{
     Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, RarityBand, ReferenceSet,
     Side, SideReference, State, StatedMeasure, Zone,
@@ -400,7 +400,6 @@ pub fn window(step: Step, record: SpecimenRecord, dialogs: ScriptedDialogs) -> W
         record,
         set: Arc::clone(&set),
         source: None,
-        pictures: [None, None],
         notes: Vec::new(),
     });
     for (side, die, picture) in plates() {

@@ -141,7 +141,7 @@ fn a_new_die_from_a_coin_of_the_built_in_set_begins_in_a_copy_that_the_coin_then
     assert_eq!(bench.set.obverse.dies.len(), 6);
     let coin = bench.folder.clone().unwrap();
     let coin = coin.lock().unwrap().path().to_owned();
-    let opened = dietell::app::model::store::open_specimen(&coin).unwrap();
+    let opened = dietell::pipeline::open_specimen(&coin).unwrap();
     assert_eq!(
         opened.source.unwrap().place().canonicalize().unwrap(),
         copy.canonicalize().unwrap()

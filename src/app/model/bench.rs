@@ -79,7 +79,7 @@ pub struct Bench {
     pub rim_said: Sides<Option<String>>,
     /// The photos whose rim was looked for.
     pub rim_asked: Sides<Option<String>>,
-    /// The pictures of this specimen and its set that were read, for all workers.
+    /// The pictures that were read, for all workers.
     pub pictures: Arc<PictureCache>,
     /// The revision of the record and what was computed from it.
     derived: Option<(u64, Derived)>,

@@ -13,12 +13,13 @@ use super::question::Purpose;
 use super::set_checks::SideUsefulness;
 use super::shelf::ReadPlate;
 use super::snapping::Snapping;
-use super::store::{AddedPhoto, CabinetEntry, OpenedSpecimen};
 use super::ticket::Ticket;
 use crate::align::{Rim, Snap, SnapRefused};
 use crate::evidence::Prior;
 use crate::geometry::PicturePoint;
 use crate::photo::Picture;
+use crate::pipeline::{AddedPhoto, CabinetEntry, OpenedSpecimen};
+use crate::problem::Problem;
 use crate::reference::merge::OpenMerge;
 use crate::reference::{DieId, Finding, LandmarkName, OpenSet, Plate, ReferenceSet, Side, Sides};
 use crate::sheet::{Paper, Sheet};
@@ -26,8 +27,8 @@ use crate::sheet::{Paper, Sheet};
 /// Work that may be sent to another thread.
 pub type Job<T> = Box<dyn FnOnce() -> T + Send>;
 
-/// What was asked for, or the sentence why there is none.
-pub type Outcome<T> = Result<T, String>;
+/// What was asked for, or why there is none.
+pub type Outcome<T> = Result<T, Problem>;
 
 /// A result on its way to the window.
 pub struct Delivery {
@@ -79,7 +80,7 @@ pub struct MadeSheet {
     pub request: SheetRequest,
     /// The sheet.
     pub sheet: Arc<Sheet>,
-    /// Its pages as pictures; the sentence where one could not be painted.
+    /// Its pages as pictures; the problem where one could not be painted.
     pub pages: Vec<Outcome<Arc<ColorImage>>>,
 }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::picture_slot::PictureSlot;
 use super::question::Ask;
 use super::ticket::Ticket;
+use crate::problem::Problem;
 use crate::reference::{OpenSet, Side, Sides};
 
 /// The set of an intake as far as it is open.
@@ -16,8 +17,8 @@ pub enum SetSlot {
     Opening,
     /// Open.
     Open(Arc<OpenSet>),
-    /// Not to be opened; the sentence for the user.
-    Failed(String),
+    /// Not to be opened, and why.
+    Failed(Problem),
 }
 
 /// A photo of an intake.

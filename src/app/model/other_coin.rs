@@ -2,12 +2,13 @@
 //! when they are looked at, by a worker.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
+use super::done::Outcome;
 use super::picture_slot::PictureSlot;
 use super::ticket::Ticket;
-use crate::align::{AlignError, Alignment};
-use crate::pipeline;
+use crate::evidence::Prior;
+use crate::pipeline::{Computed, SideAlignment};
+use crate::problem::Problem;
 use crate::reference::{ReferenceSet, Side, Sides};
 use crate::specimen::{OtherSpecimen, SpecimenFolder, SpecimenRecord};
 
@@ -20,7 +21,7 @@ pub struct OtherCoin {
     /// Its record.
     pub record: SpecimenRecord,
     /// Its photos' alignments by the bench's set; none where there is no photo.
-    pub alignments: Sides<Option<Result<Arc<Alignment>, AlignError>>>,
+    pub alignments: Sides<SideAlignment>,
     /// Its photos, as far as they were looked at.
     pub photos: Sides<PictureSlot>,
     /// What the user should know of it, each one sentence.
@@ -35,8 +36,8 @@ pub enum OtherSlot {
     None,
     /// Being opened, from its folder.
     Opening(Ticket, PathBuf),
-    /// It cannot be compared; the sentence for the user.
-    Failed(String),
+    /// It cannot be compared, and why.
+    Failed(Problem),
     /// There.
     Ready(Ticket, Box<OtherCoin>),
 }
@@ -73,13 +74,9 @@ impl OtherCoin {
     /// Opens a specimen of `set` beside the one in the folder `own`; runs on a worker.
     ///
     /// # Errors
-    /// One sentence for the user.
-    pub fn open(
-        set: &ReferenceSet,
-        own: Option<&SpecimenFolder>,
-        folder: &Path,
-    ) -> Result<Box<Self>, String> {
-        let opened = SpecimenFolder::open(folder).map_err(|error| error.to_string())?;
+    /// A problem for the user.
+    pub fn open(set: &ReferenceSet, own: Option<&SpecimenFolder>, folder: &Path) -> Outcome<Box<Self>> {
+        let opened = SpecimenFolder::open(folder)?;
         let notes = opened.notices.iter().map(ToString::to_string).collect();
         let (folder, record) = (opened.folder, opened.record);
         let same = |own: &SpecimenFolder| {
@@ -87,27 +84,23 @@ impl OtherCoin {
             real(own.path()) == real(folder.path())
         };
         if own.is_some_and(same) {
-            return Err("That is this coin itself: choose another specimen.".to_owned());
+            return Err(Problem::new("That is this coin itself: choose another specimen."));
         }
         if record.set.id != set.id {
-            return Err(format!(
+            return Err(Problem::new(format!(
                 "\u{201c}{}\u{201d} is a coin of the set \u{201c}{}\u{201d} and this one of \u{201c}{}\u{201d}: only \
                  coins of one set share the landmarks by which they are laid on each other.",
                 record.title, record.set.title, set.title
-            ));
+            )));
         }
-        let alignments = Sides::each(|side| {
-            let photo = record.photo(side)?;
-            Some(pipeline::align_photo(set, side, photo).map(Arc::new))
-        });
         Ok(Box::new(Self {
             place: own.map_or_else(
                 || folder.path().display().to_string(),
                 |own| own.place_of(folder.path()),
             ),
             folder,
+            alignments: Computed::of(set, &record, Prior::Equal).alignments,
             record,
-            alignments,
             photos: Sides::default(),
             notes,
         }))

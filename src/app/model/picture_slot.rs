@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
+use super::done::Outcome;
 use crate::photo::{Picture, Watch};
+use crate::problem::Problem;
 
 /// A picture that is not there yet, there, or not to be had.
 #[derive(Debug, Clone, Default)]
@@ -14,8 +16,8 @@ pub enum PictureSlot {
     Loading(Watch),
     /// In memory.
     Ready(Arc<Picture>),
-    /// Unreadable; the sentence for the user.
-    Failed(String),
+    /// Not to be had, and why.
+    Failed(Problem),
 }
 
 impl PictureSlot {
@@ -36,11 +38,11 @@ impl PictureSlot {
     }
 }
 
-impl From<Result<Arc<Picture>, String>> for PictureSlot {
-    fn from(read: Result<Arc<Picture>, String>) -> Self {
+impl From<Outcome<Arc<Picture>>> for PictureSlot {
+    fn from(read: Outcome<Arc<Picture>>) -> Self {
         match read {
             Ok(picture) => Self::Ready(picture),
-            Err(sentence) => Self::Failed(sentence),
+            Err(problem) => Self::Failed(problem),
         }
     }
 }

@@ -1,13 +1,15 @@
-//! The shelf: plates of the open set, read when looked at and kept in a bounded cache.
+//! The shelf: plates of the open set, read through the pipeline's cache when they are looked at.
 
 use std::collections::HashMap;
 use std::hash::Hash;
-use std::sync::Arc;
+use std::sync::{Arc, Weak};
 
 use super::bench::PlateKey;
+use super::done::Outcome;
 use super::picture_slot::PictureSlot;
 use crate::align::{AlignError, Alignment};
 use crate::photo::{Picture, Watch};
+use crate::pipeline::PictureCache;
 
 /// A plate as far as it is there.
 #[derive(Debug, Clone, Default)]
@@ -29,73 +31,80 @@ impl PlateView {
 /// A plate as it was read: its picture, and its alignment where it was asked for.
 pub type ReadPlate = (Arc<Picture>, Option<Result<Arc<Alignment>, AlignError>>);
 
+#[derive(Default)]
 struct Kept {
+    /// Its slot is empty while the plate is put away.
     view: PlateView,
-    bytes: usize,
-    used: u64,
+    /// The picture of a plate that is put away, as long as the cache keeps it.
+    away: Weak<Picture>,
     /// The last frame in which it was asked for.
     frame: u64,
 }
 
-/// The plates in memory, by their names `K`, the least lately looked at given up first.
+impl Kept {
+    fn view(&self) -> PlateView {
+        let mut view = self.view.clone();
+        if let (PictureSlot::Empty, Some(picture)) = (&view.slot, self.away.upgrade()) {
+            view.slot = PictureSlot::Ready(picture);
+        }
+        view
+    }
+}
+
+/// The plates by their names `K`. Those in view are held; the others are put away, in the cache alone, which gives up
+/// what was looked at longest ago.
 pub struct PlateShelf<K = PlateKey> {
+    cache: Arc<PictureCache>,
     kept: HashMap<K, Kept>,
     wanted: Vec<(K, Watch)>,
-    most_bytes: usize,
-    clock: u64,
     frame: u64,
 }
 
 impl<K: Clone + Eq + Hash> Default for PlateShelf<K> {
     fn default() -> Self {
-        Self::new(Self::MOST_BYTES)
+        Self::new(Arc::default())
     }
 }
 
 impl<K: Clone + Eq + Hash> PlateShelf<K> {
-    /// What the plates may take: about a dozen of 12 MP with their pyramids (3 bytes a pixel and a third more).
-    pub const MOST_BYTES: usize = 600_000_000;
-
     /// Frames after which a plate that nobody looks at any more is not read to its end.
     pub const PATIENCE_FRAMES: u64 = 20;
 
-    /// An empty shelf.
+    /// An empty shelf, its plates read through a cache.
     #[must_use]
-    pub fn new(most_bytes: usize) -> Self {
+    pub fn new(cache: Arc<PictureCache>) -> Self {
         Self {
+            cache,
             kept: HashMap::new(),
             wanted: Vec::new(),
-            most_bytes,
-            clock: 0,
             frame: 0,
         }
     }
 
+    /// What its plates are read through.
+    #[must_use]
+    pub fn cache(&self) -> &Arc<PictureCache> {
+        &self.cache
+    }
+
     /// The plate; where it is not there it is asked for and shows as loading.
     pub fn get(&mut self, key: &K) -> PlateView {
-        self.clock += 1;
-        let kept = self.kept.entry(key.clone()).or_insert_with(|| {
+        let kept = self.kept.entry(key.clone()).or_default();
+        kept.frame = self.frame;
+        kept.view = kept.view();
+        if let PictureSlot::Empty = kept.view.slot {
             let watch = Watch::default();
             self.wanted.push((key.clone(), watch.clone()));
-            Kept {
-                view: PlateView {
-                    slot: PictureSlot::Loading(watch),
-                    alignment: None,
-                },
-                bytes: 0,
-                used: 0,
-                frame: 0,
-            }
-        });
-        kept.used = self.clock;
-        kept.frame = self.frame;
+            kept.view.slot = PictureSlot::Loading(watch);
+        }
         kept.view.clone()
     }
 
     /// The plate as far as it is there, without asking for it.
     #[must_use]
-    pub fn peek(&self, key: &K) -> Option<&PlateView> {
-        self.kept.get(key).map(|kept| &kept.view)
+    pub fn peek(&self, key: &K) -> Option<PlateView> {
+        let view = self.kept.get(key)?.view();
+        (!matches!(view.slot, PictureSlot::Empty)).then_some(view)
     }
 
     /// The plates asked for since the last call, to hand to the workers; called once a frame. Those that are still being
@@ -111,35 +120,35 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
             }
             _ => true,
         });
+        for kept in self.kept.values_mut().filter(|kept| kept.frame + 1 < frame) {
+            if let PictureSlot::Ready(picture) = &kept.view.slot {
+                self.cache.touch(picture);
+                kept.away = Arc::downgrade(picture);
+                kept.view.slot = PictureSlot::Empty;
+            }
+        }
         self.wanted.retain(|(_, watch)| !watch.is_cancelled());
         std::mem::take(&mut self.wanted)
     }
 
-    /// Takes a plate in, or the sentence why there is none.
-    pub fn accept(&mut self, key: K, result: Result<ReadPlate, String>) {
-        let (view, bytes) = match result {
-            Ok((picture, alignment)) => {
-                let bytes = bytes_of(&picture);
-                let slot = PictureSlot::Ready(picture);
-                (PlateView { slot, alignment }, bytes)
-            }
-            Err(sentence) => (
-                PlateView {
-                    slot: PictureSlot::Failed(sentence),
-                    alignment: None,
-                },
-                0,
-            ),
+    /// Takes a plate in, or why there is none.
+    pub fn accept(&mut self, key: K, result: Outcome<ReadPlate>) {
+        let view = match result {
+            Ok((picture, alignment)) => PlateView {
+                slot: PictureSlot::Ready(picture),
+                alignment,
+            },
+            Err(problem) => PlateView {
+                slot: PictureSlot::Failed(problem),
+                alignment: None,
+            },
         };
-        let (used, frame) = (self.clock, self.frame);
         let kept = Kept {
             view,
-            bytes,
-            used,
-            frame,
+            away: Weak::new(),
+            frame: self.frame,
         };
         self.kept.insert(key, kept);
-        self.make_room();
     }
 
     /// Gives all up, for another set.
@@ -152,31 +161,6 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
         self.kept.clear();
         self.wanted.clear();
     }
-
-    fn make_room(&mut self) {
-        let mut held: usize = self.kept.values().map(|k| k.bytes).sum();
-        while held > self.most_bytes {
-            // What is in view together is kept, however much: given up, it would be asked for again at once.
-            let frame = self.frame;
-            let oldest = self
-                .kept
-                .iter()
-                .filter(|(_, k)| k.bytes > 0 && k.frame + 1 < frame)
-                .min_by_key(|(_, k)| k.used)
-                .map(|(key, k)| (key.clone(), k.bytes));
-            let Some((key, bytes)) = oldest else {
-                return;
-            };
-            // Giving tens of MB back to the system takes some ms, which the window's thread has not.
-            let given_up = self.kept.remove(&key);
-            rayon::spawn(move || drop(given_up));
-            held -= bytes;
-        }
-    }
-}
-
-fn bytes_of(picture: &Picture) -> usize {
-    picture.levels().iter().map(|level| level.as_raw().len()).sum()
 }
 
 #[cfg(test)]
@@ -184,6 +168,8 @@ mod tests {
     use image::RgbImage;
 
     use super::*;
+    use crate::pipeline::PictureKey;
+    use crate::problem::Problem;
     use crate::reference::Side;
 
     fn key(n: usize) -> PlateKey {
@@ -194,13 +180,26 @@ mod tests {
         Arc::new(Picture::new(RgbImage::new(10, 10)))
     }
 
+    /// A shelf whose cache has room for so many plates.
+    fn shelf(plates: usize) -> PlateShelf {
+        let one: usize = plate().levels().iter().map(|level| level.as_raw().len()).sum();
+        PlateShelf::new(Arc::new(PictureCache::new(plates * one)))
+    }
+
+    /// A plate read through the cache.
+    fn accept(shelf: &mut PlateShelf, n: usize) {
+        let picture = plate();
+        let its_key = PictureKey::Plate("set".into(), n.to_string());
+        shelf.cache.keep(its_key, Arc::clone(&picture));
+        shelf.accept(key(n), Ok((picture, None)));
+    }
+
     #[test]
     fn the_plate_looked_at_longest_ago_goes_first() {
-        let one = bytes_of(&plate());
-        let mut shelf = PlateShelf::new(2 * one);
+        let mut shelf = shelf(2);
         for n in 0..2 {
             shelf.get(&key(n));
-            shelf.accept(key(n), Ok((plate(), None)));
+            accept(&mut shelf, n);
         }
         assert_eq!(shelf.take_wanted().len(), 2);
         for _ in 0..2 {
@@ -208,11 +207,32 @@ mod tests {
             shelf.get(&key(2));
             shelf.take_wanted();
         }
-        shelf.accept(key(2), Ok((plate(), None)));
+        accept(&mut shelf, 2);
         assert!(shelf.get(&key(0)).slot.picture().is_some());
         assert!(shelf.get(&key(2)).slot.picture().is_some());
         assert!(shelf.get(&key(1)).slot.picture().is_none());
         assert_eq!(shelf.take_wanted().len(), 1);
+    }
+
+    #[test]
+    fn a_plate_put_away_is_there_again_at_once() {
+        let mut shelf = shelf(2);
+        accept(&mut shelf, 0);
+        accept(&mut shelf, 1);
+        for _ in 0..3 {
+            shelf.get(&key(1));
+            shelf.take_wanted();
+        }
+        assert!(matches!(shelf.kept[&key(0)].view.slot, PictureSlot::Empty));
+        assert!(shelf.peek(&key(0)).is_some());
+        assert!(shelf.get(&key(0)).slot.picture().is_some());
+        assert!(shelf.take_wanted().is_empty());
+        // It is in view again, so that another makes room.
+        shelf.get(&key(0));
+        shelf.take_wanted();
+        accept(&mut shelf, 2);
+        let there = [0, 1, 2].map(|n| shelf.peek(&key(n)).is_some());
+        assert_eq!(there, [true, false, true]);
     }
 
     #[test]
@@ -233,7 +253,7 @@ mod tests {
 
     #[test]
     fn plates_in_view_together_stay_however_large() {
-        let mut shelf = PlateShelf::new(bytes_of(&plate()));
+        let mut shelf = shelf(1);
         for _ in 0..3 {
             for n in 0..4 {
                 shelf.get(&key(n));
@@ -241,7 +261,7 @@ mod tests {
             shelf.take_wanted();
         }
         for n in 0..4 {
-            shelf.accept(key(n), Ok((plate(), None)));
+            accept(&mut shelf, n);
         }
         assert!((0..4).all(|n| shelf.peek(&key(n)).is_some()));
         // Once they are out of view they make room.
@@ -249,7 +269,7 @@ mod tests {
             shelf.get(&key(9));
             shelf.take_wanted();
         }
-        shelf.accept(key(9), Ok((plate(), None)));
+        accept(&mut shelf, 9);
         assert!((0..4).all(|n| shelf.peek(&key(n)).is_none()));
     }
 
@@ -258,7 +278,7 @@ mod tests {
         let mut shelf = PlateShelf::default();
         shelf.get(&key(0));
         shelf.take_wanted();
-        shelf.accept(key(0), Err("gone".to_owned()));
+        shelf.accept(key(0), Err(Problem::new("gone")));
         assert!(matches!(shelf.get(&key(0)).slot, PictureSlot::Failed(_)));
         assert!(shelf.take_wanted().is_empty());
     }

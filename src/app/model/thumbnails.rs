@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 
-use super::store::CabinetEntry;
+use crate::pipeline::CabinetEntry;
 
 /// The small pictures in use.
 #[derive(Default)]

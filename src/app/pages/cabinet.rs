@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use egui::{Button, ColorImage, Rect, RichText, Sense, Ui, WidgetInfo, vec2};
 
 use crate::app::model::action::Action;
-use crate::app::model::store::CabinetEntry;
 use crate::app::model::thumbnails::Thumbnails;
 use crate::app::widgets::theme::{self, Palette, palette};
+use crate::pipeline::CabinetEntry;
 
 /// What the start screen shows.
 pub struct Cabinet<'a> {

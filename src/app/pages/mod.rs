@@ -11,9 +11,9 @@ pub mod workshop;
 use crate::app::model::action::Action;
 use crate::app::model::bench::Bench;
 use crate::app::model::shelf::PlateShelf;
-use crate::app::model::store::CabinetEntry;
 use crate::app::model::thumbnails::Thumbnails;
 use crate::app::widgets::canvas::Canvases;
+use crate::pipeline::CabinetEntry;
 
 /// What a page borrows while it draws. It changes nothing but what is shown; for the rest it pushes actions.
 pub struct Page<'a> {

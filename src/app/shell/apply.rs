@@ -1,19 +1,21 @@
 //! Carrying out what the views ask for.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use super::deliver::QuickKey;
 use super::overlay::{Confirm, Overlay};
 use super::window::{Screen, Window};
-use crate::align::Rim;
+use crate::align::{self, Rim};
 use crate::app::model::action::Action;
 use crate::app::model::done::{Done, Outcome};
 use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::{Ask, Purpose};
-use crate::app::model::store::{self, OpenedSpecimen};
 use crate::app::model::ticket::{Subject, Ticket};
 use crate::app::pages::sheet::{SheetExport, file_name};
 use crate::photo::Watch;
+use crate::pipeline::{self, OpenedSpecimen};
+use crate::problem::Problem;
 use crate::reference::Side;
 
 impl Window {
@@ -26,12 +28,12 @@ impl Window {
             Action::GoToWorkshop => self.screen = Screen::Workshop,
             Action::OpenDemo => {
                 let cabinet = self.cabinet_folder();
-                self.open_specimen(move || store::open_demo(&cabinet));
+                self.open_specimen(move || pipeline::open_demo(&cabinet));
             }
             Action::NewSpecimen => self.new_intake(),
             Action::Intake(action) => self.intake(action),
             Action::OpenSpecimen(Some(folder)) => {
-                self.open_specimen(move || store::open_specimen(&folder));
+                self.open_specimen(move || Ok(pipeline::open_specimen(&folder)?));
             }
             Action::OpenSpecimen(None) => self.ask(Ask::SpecimenFolder, "", Purpose::OpenSpecimen),
             Action::ReadCabinet => self.read_cabinet(),
@@ -127,12 +129,20 @@ impl Window {
     }
 
     /// Opens a specimen, where the one on the bench can be saved; of several asked for the last is shown.
-    fn open_specimen(&mut self, open: impl FnOnce() -> Outcome<Box<OpenedSpecimen>> + Send + 'static) {
+    fn open_specimen(&mut self, open: impl FnOnce() -> Outcome<OpenedSpecimen> + Send + 'static) {
         if self.save_or_say() {
+            let pictures = Arc::clone(&self.pictures);
             self.specimen_to_open = self.openings.open(Subject::SpecimenToOpen);
             let ticket = self.specimen_to_open.clone();
-            self.workers
-                .slow(move || ticket.with(Done::SpecimenOpened(open())));
+            self.workers.slow(move || {
+                // Its files may have been changed since they were last read.
+                pictures.clear();
+                let opened = open().map(|mut specimen| {
+                    specimen.renew_kept_set();
+                    Box::new(specimen)
+                });
+                ticket.with(Done::SpecimenOpened(opened))
+            });
         }
     }
 
@@ -183,16 +193,14 @@ impl Window {
 
     fn add_photo(&mut self, side: Side, file: PathBuf) {
         let Some(bench) = &mut self.bench else { return };
-        let Some(folder) = bench.folder.clone() else {
+        if bench.folder.is_none() {
             return;
-        };
+        }
         let watch = Watch::default();
-        bench.photos[side] = PictureSlot::Loading(watch.clone());
-        let ticket = bench.ticket.clone();
-        self.workers.slow(move || {
-            let added = store::add_photo(&store::peek(&folder), side, &file, &watch);
-            ticket.with(Done::PhotoAdded(side, added))
-        });
+        let (album, ticket) = (bench.album(&watch), bench.ticket.clone());
+        bench.photos[side] = PictureSlot::Loading(watch);
+        self.workers
+            .slow(move || ticket.with(Done::PhotoAdded(side, album.add_photo(side, &file))));
     }
 
     /// Writes the settings; a failure is said once.
@@ -216,8 +224,10 @@ impl Window {
         bench.rim_asked[side] = Some(file.clone());
         bench.rim_said[side] = Some("being looked for\u{2026}".to_owned());
         let ticket = bench.ticket.clone();
-        self.workers
-            .slow(move || ticket.with(Done::PhotoRim(side, file, store::find_rim(&picture))));
+        self.workers.slow(move || {
+            let found = align::find_rim(&picture).map(|found| found.rim);
+            ticket.with(Done::PhotoRim(side, file, found.map_err(Problem::from)))
+        });
     }
 
     pub(super) fn take_rim(&mut self, side: Side, file: &str, found: Outcome<Rim>) {
@@ -241,13 +251,20 @@ impl Window {
                     self.make_thumbnail();
                 }
             }
-            Err(sentence) => bench.rim_said[side] = Some(sentence),
+            Err(problem) => bench.rim_said[side] = Some(problem.to_string()),
         }
     }
 
     /// Reads the demo coin's photos for the start screen, small.
     pub(super) fn read_demo_pictures(&self) {
-        self.workers
-            .slow(|| Ticket::window().with(Done::DemoPictures(store::demo_pictures())));
+        self.workers.slow(|| {
+            let pictures = pipeline::demo_pictures().map(|both| {
+                both.map(|picture| {
+                    let size = [picture.width() as usize, picture.height() as usize];
+                    egui::ColorImage::from_rgba_unmultiplied(size, picture.as_raw())
+                })
+            });
+            Ticket::window().with(Done::DemoPictures(pictures))
+        });
     }
 }

@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use super::window::Window;
 use crate::app::model::done::{Done, Outcome};
-use crate::app::model::store::{self, CabinetEntry};
 use crate::app::model::ticket::Ticket;
+use crate::pipeline::{self, CabinetEntry};
+use crate::problem::Problem;
 
 impl Window {
     /// Has the small pictures made that specimens in the list lack, in the background.
@@ -20,7 +21,7 @@ impl Window {
         for entry in lacking.take(MOST) {
             let folder = entry.folder.clone();
             self.workers.background(move || {
-                let made = store::missing_thumbnail(&folder);
+                let made = pipeline::missing_thumbnail(&folder);
                 Ticket::window().with(Done::SmallPicture(folder, made))
             });
         }
@@ -36,8 +37,10 @@ impl Window {
     /// Reads the cabinet's list anew.
     pub(super) fn read_cabinet(&self) {
         let folder = self.cabinet_folder();
-        self.workers
-            .slow(move || Ticket::window().with(Done::Cabinet(store::list_cabinet(&folder))));
+        self.workers.slow(move || {
+            let list = pipeline::list_cabinet(&folder).map_err(Problem::from);
+            Ticket::window().with(Done::Cabinet(list))
+        });
     }
 
     pub(super) fn take_cabinet(&mut self, list: Outcome<Vec<CabinetEntry>>) {

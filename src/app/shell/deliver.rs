@@ -9,11 +9,11 @@ use crate::app::model::done::{Delivery, Done, Outcome, PlatesFor};
 use crate::app::model::intake::IntakeAction;
 use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::Purpose;
-use crate::app::model::store::{AddedPhoto, OpenedSpecimen};
 use crate::app::model::ticket::{Subject, Ticket};
 use crate::app::pages::sheet::done_words;
 use crate::app::widgets::canvas::{CanvasKey, Drawn};
 use crate::photo::Picture;
+use crate::pipeline::{AddedPhoto, OpenedSpecimen};
 use crate::reference::Side;
 use crate::specimen::{Edit, PhotoEdit};
 

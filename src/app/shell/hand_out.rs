@@ -12,7 +12,8 @@ use crate::app::model::store;
 use crate::app::model::ticket::Ticket;
 use crate::app::widgets::canvas;
 use crate::photo::Watch;
-use crate::pipeline::{self, Album, Missing, Pictures};
+use crate::pipeline::{self, Album, Missing, PictureKey, Pictures};
+use crate::problem::Problem;
 use crate::reference::{ReferenceSet, Side};
 
 impl Window {
@@ -36,7 +37,7 @@ impl Window {
             let (set, album) = (Arc::clone(&bench.set), bench.album(&watch));
             let ticket = bench.ticket.until_cancelled(&watch);
             self.workers.slow(move || {
-                let result = read_plate(&set, &album, &key).map_err(|missing| missing.to_string());
+                let result = read_plate(&set, &album, &key).map_err(Problem::from);
                 ticket.with(Done::Plate(key, result))
             });
         }
@@ -69,14 +70,14 @@ impl Window {
         ) {
             let (folder, photo, picture) = (Arc::clone(folder), photo.clone(), Arc::clone(picture));
             self.workers.slow(move || {
-                store::keep_thumbnail(&folder, &photo, &picture);
+                pipeline::keep_thumbnail(&store::peek(&folder), &photo, &picture);
                 Ticket::window().with(Done::Nothing)
             });
         }
     }
 
     /// Reads the photos that the record names and memory does not hold: after opening, undo and redo.
-    fn hand_out_photos(&mut self) {
+    pub(super) fn hand_out_photos(&mut self) {
         let Some(bench) = &mut self.bench else { return };
         for side in Side::BOTH {
             let wanted = bench.record().photo(side).map(|p| p.file.clone());
@@ -90,6 +91,10 @@ impl Window {
                 bench.photos[side] = PictureSlot::Empty;
                 continue;
             };
+            if let Some(picture) = bench.pictures.get(&PictureKey::photo(&photo)) {
+                bench.photos[side] = PictureSlot::Ready(picture);
+                continue;
+            }
             let watch = Watch::default();
             bench.photos[side] = PictureSlot::Loading(watch.clone());
             if bench.folder.is_none() {
@@ -97,7 +102,7 @@ impl Window {
             }
             let (album, ticket) = (bench.album(&watch), bench.ticket.clone());
             self.workers.slow(move || {
-                let read = album.photo(side, &photo).map_err(|missing| missing.to_string());
+                let read = album.photo(side, &photo).map_err(Problem::from);
                 ticket.with(Done::PhotoRead(side, photo.file, read))
             });
         }

@@ -8,10 +8,11 @@ use crate::app::model::done::{Done, Outcome};
 use crate::app::model::intake::{Intake, IntakeAction, IntakePhoto, SetSlot};
 use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::{Ask, Purpose};
-use crate::app::model::store;
 use crate::app::model::ticket::Subject;
 use crate::photo::{Picture, ReadLimits, Watch, read_picture_file};
-use crate::reference::{OpenSet, Side};
+use crate::pipeline;
+use crate::problem::Problem;
+use crate::reference::{OpenSet, SetSource, Side, Sides, open_set};
 
 impl Window {
     /// Shows an empty intake.
@@ -54,8 +55,8 @@ impl Window {
         intake.set = SetSlot::Opening;
         let ticket = intake.ticket.clone();
         self.workers.slow(move || {
-            let opened = store::open_set_at(place.as_deref());
-            ticket.with(Done::IntakeSet(place, opened))
+            let opened = open_set(place.as_deref().unwrap_or(Path::new(SetSource::DEMO_WORD)));
+            ticket.with(Done::IntakeSet(place, opened.map_err(Problem::from)))
         });
     }
 
@@ -64,7 +65,7 @@ impl Window {
         if let Some(intake) = self.intake_mut().filter(|intake| intake.place == place) {
             intake.set = match opened {
                 Ok(set) => SetSlot::Open(Arc::new(set)),
-                Err(sentence) => SetSlot::Failed(sentence),
+                Err(problem) => SetSlot::Failed(problem),
             };
         }
     }
@@ -84,7 +85,7 @@ impl Window {
         let ticket = intake.ticket.until_cancelled(&watch);
         self.workers.slow(move || {
             let read = read_picture_file(&file, &ReadLimits::default(), &watch);
-            let read = read.map(Arc::new).map_err(|error| error.to_string());
+            let read = read.map(Arc::new).map_err(Problem::from);
             ticket.with(Done::IntakePhoto(side, read))
         });
     }
@@ -96,7 +97,7 @@ impl Window {
     }
 
     fn begin(&mut self) {
-        let cabinet = self.cabinet_folder();
+        let (cabinet, pictures) = (self.cabinet_folder(), Arc::clone(&self.pictures));
         let ticket = self.openings.open(Subject::SpecimenToOpen);
         let Some(intake) = self.intake_mut() else { return };
         if intake.missing().is_some() || intake.beginning {
@@ -105,15 +106,14 @@ impl Window {
         let SetSlot::Open(set) = &intake.set else { return };
         let (set, title) = (Arc::clone(set), intake.title.trim().to_owned());
         intake.beginning = true;
-        let photos = Side::BOTH.map(|side| {
+        let photos = Sides::each(|side| {
             let photo = &intake.photos[side];
             photo.file.clone().zip(photo.slot.picture().cloned())
         });
         self.specimen_to_open = ticket.clone();
         self.workers.slow(move || {
-            ticket.with(Done::SpecimenOpened(store::new_specimen(
-                &cabinet, &title, &set, &photos,
-            )))
+            let made = pipeline::new_specimen(&cabinet, &title, &set, &photos, &pictures);
+            ticket.with(Done::SpecimenOpened(made.map(Box::new)))
         });
     }
 }

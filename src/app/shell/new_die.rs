@@ -10,6 +10,7 @@ use crate::app::model::store;
 use crate::app::model::ticket::Ticket;
 use crate::app::pages::workshop::{Section, Workshop, open_to_edit};
 use crate::files::{self, limits::MOST_PICTURE_BYTES};
+use crate::problem::Problem;
 use crate::reference::{DieId, OpenSet, ReferenceSet, SetSource, Side, edit, save_set, take_in_plate};
 use crate::specimen::{SetReference, SpecimenFolder, SpecimenRecord, die_from_specimen};
 
@@ -78,11 +79,14 @@ impl Window {
             return self.put_in_workshop(open);
         }
         self.screen = Screen::Workshop;
-        let workshop = self.workshop.as_mut().ok_or("The set was closed.")?;
+        let workshop = self
+            .workshop
+            .as_mut()
+            .ok_or_else(|| Problem::new("The set was closed."))?;
         if workshop.set().side(side).die(die).is_some() {
-            return Err(format!(
+            return Err(Problem::new(format!(
                 "A die {die} was begun in the set meanwhile: begin the die from the coin again."
-            ));
+            )));
         }
         let begun = open.set.side(side).die(die).cloned();
         let add = move |set: &mut ReferenceSet| set.side_mut(side).dies.extend(begun);
@@ -117,19 +121,23 @@ fn begin_die(
     side: Side,
     mut open: OpenSet,
 ) -> Outcome<(OpenSet, DieId)> {
-    let photo = record
-        .photo(side)
-        .ok_or_else(|| format!("Choose the {} photo first: it becomes the plate.", side.word()))?;
-    let file = folder.photo_path(photo).map_err(|error| error.to_string())?;
-    let bytes = files::read(&file, MOST_PICTURE_BYTES).map_err(|error| error.to_string())?;
+    let photo = record.photo(side).ok_or_else(|| {
+        Problem::new(format!(
+            "Choose the {} photo first: it becomes the plate.",
+            side.word()
+        ))
+    })?;
+    let file = folder.photo_path(photo)?;
+    let bytes = files::read(&file, MOST_PICTURE_BYTES)?;
     let SetSource::Folder(set_folder) = &open.source else {
-        return Err("The set could not be copied into a folder to change it.".to_owned());
+        return Err(Problem::new(
+            "The set could not be copied into a folder to change it.",
+        ));
     };
-    let plate = take_in_plate(set_folder, &photo.original_name, &bytes).map_err(|error| error.to_string())?;
+    let plate = take_in_plate(set_folder, &photo.original_name, &bytes)?;
     let id = edit::next_die_id(open.set.side(side), side);
-    let die =
-        die_from_specimen(&open.set, record, side, id.clone(), &plate).map_err(|error| error.to_string())?;
+    let die = die_from_specimen(&open.set, record, side, id.clone(), &plate)?;
     open.set.side_mut(side).dies.push(die);
-    save_set(set_folder, &open.set).map_err(|error| error.to_string())?;
+    save_set(set_folder, &open.set)?;
     Ok((open, id))
 }

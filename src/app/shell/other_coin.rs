@@ -12,7 +12,8 @@ use crate::app::model::store;
 use crate::app::model::ticket::Subject;
 use crate::app::pages::compare::Beside;
 use crate::photo::{Picture, Watch};
-use crate::pipeline::{Album, Pictures};
+use crate::pipeline::{self, Album, Pictures};
+use crate::problem::Problem;
 use crate::reference::Side;
 
 impl Window {
@@ -35,7 +36,7 @@ impl Window {
         };
         bench.other = match opened {
             Ok(coin) => OtherSlot::Ready(ticket, coin),
-            Err(sentence) => OtherSlot::Failed(sentence),
+            Err(problem) => OtherSlot::Failed(problem),
         };
     }
 
@@ -44,7 +45,7 @@ impl Window {
         let Some(bench) = &self.bench else { return };
         let (cabinet, ticket) = (self.cabinet_folder(), bench.ticket.clone());
         self.workers
-            .slow(move || ticket.with(Done::DemoCoinMade(store::second_demo(&cabinet))));
+            .slow(move || ticket.with(Done::DemoCoinMade(pipeline::second_demo(&cabinet))));
     }
 
     /// Puts the other coin away and stops what is being read of it.
@@ -86,7 +87,7 @@ impl Window {
         };
         let ticket = ticket.until_cancelled(&watch);
         self.workers.slow(move || {
-            let read = album.photo(side, &photo).map_err(|missing| missing.to_string());
+            let read = album.photo(side, &photo).map_err(Problem::from);
             ticket.with(Done::OtherPhoto(side, read))
         });
     }
@@ -103,7 +104,7 @@ impl Window {
             && let slot @ PictureSlot::Loading(_) = &mut coin.photos[side]
         {
             slot.cancel();
-            *slot = PictureSlot::Failed("Reading the photo was stopped.".to_owned());
+            *slot = PictureSlot::Failed(Problem::new("Reading the photo was stopped."));
         }
     }
 

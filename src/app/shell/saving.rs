@@ -3,7 +3,7 @@
 use super::overlay::{Confirm, Overlay};
 use super::window::Window;
 use crate::app::model::action::Action;
-use crate::app::model::done::Done;
+use crate::app::model::done::{Done, Outcome};
 use crate::app::model::store;
 
 /// When the record was last changed and what is being saved.
@@ -48,8 +48,8 @@ impl Window {
     /// Saves the record now, on this thread: before another specimen opens, and before the window closes.
     ///
     /// # Errors
-    /// One sentence for the user.
-    pub fn save_now(&mut self) -> Result<(), String> {
+    /// A problem for the user.
+    pub fn save_now(&mut self) -> Outcome<()> {
         if !self.is_unsaved() {
             return Ok(());
         }

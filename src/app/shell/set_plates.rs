@@ -28,7 +28,7 @@ impl Window {
                 }
                 match copy_plate(&folder, file) {
                     Ok(plate_file) => plates.push(new_plate(plate_file, file)),
-                    Err(sentence) => refused.push(sentence),
+                    Err(problem) => refused.push(problem.to_string()),
                 }
             }
             Done::PlatesCopied {

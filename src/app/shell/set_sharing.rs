@@ -6,6 +6,7 @@ use super::window::Window;
 use crate::app::model::done::{Done, Outcome};
 use crate::app::model::question::{Ask, Purpose};
 use crate::app::pages::workshop::PendingMerge;
+use crate::problem::Problem;
 use crate::reference::merge::{Choice, OpenMerge, merge_open};
 use crate::reference::{ReferenceSet, open_set, pack};
 
@@ -35,7 +36,7 @@ impl Window {
         self.save_workshop();
         let name = file.file_name().unwrap_or_default().to_string_lossy();
         self.run_task(format!("Packing {name}"), ticket, move |watch| {
-            let packed = pack::pack(&open, &file, watch).map_err(|error| error.to_string());
+            let packed = pack::pack(&open, &file, watch).map_err(Problem::from);
             Done::Packed(open.set.edition, file, packed)
         });
     }
@@ -76,8 +77,8 @@ impl Window {
         let (mine, ticket) = (workshop.open_set(), workshop.ticket_now());
         self.run_task("Comparing with the other copy", ticket, move |watch| {
             let found = open_set(&file)
-                .map_err(|error| error.to_string())
-                .and_then(|theirs| merge_open(&mine, &theirs, watch).map_err(|error| error.to_string()));
+                .map_err(Problem::from)
+                .and_then(|theirs| Ok(merge_open(&mine, &theirs, watch)?));
             Done::MergeFound(found)
         });
     }
@@ -111,10 +112,9 @@ impl Window {
             "Taking in the other copy\u{2019}s pictures",
             ticket,
             move |watch| {
-                let settled = open.merge.settle(&choices).map_err(|error| error.to_string());
+                let settled = open.merge.settle(&choices).map_err(Problem::from);
                 Done::MergeSettled(settled.and_then(|set| {
-                    open.bring_plates(&set, &folder, watch)
-                        .map_err(|error| error.to_string())?;
+                    open.bring_plates(&set, &folder, watch)?;
                     Ok(set)
                 }))
             },

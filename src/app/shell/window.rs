@@ -17,7 +17,6 @@ use crate::app::model::intake::Intake;
 use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::{Ask, Purpose};
 use crate::app::model::shelf::PlateShelf;
-use crate::app::model::store::{CabinetEntry, OpenedSpecimen};
 use crate::app::model::thumbnails::Thumbnails;
 use crate::app::model::ticket::{Openings, Subject, Ticket};
 use crate::app::pages;
@@ -26,6 +25,7 @@ use crate::app::pages::workshop::{self, Workshop};
 use crate::app::widgets::canvas::Canvases;
 use crate::app::widgets::notice::Notices;
 use crate::app::widgets::theme;
+use crate::pipeline::{CabinetEntry, OpenedSpecimen, PictureCache};
 use crate::reference::Side;
 use crate::specimen::{Settings, Theme, default_root, default_settings_file};
 
@@ -108,6 +108,8 @@ pub struct Window {
     pub workshop: Option<Workshop>,
     /// Pictures on the screen.
     pub canvases: Canvases,
+    /// The pictures that were read, for all workers.
+    pub pictures: Arc<PictureCache>,
     /// The open set's plates.
     pub plates: PlateShelf,
     /// What was said to the user.
@@ -158,12 +160,14 @@ impl Window {
             }
         });
         let mut openings = Openings::default();
+        let pictures: Arc<PictureCache> = Arc::default();
         let mut window = Self {
             screen: Screen::Start,
             bench: None,
             workshop: None,
             canvases: Canvases::default(),
-            plates: PlateShelf::default(),
+            plates: PlateShelf::new(Arc::clone(&pictures)),
+            pictures,
             notices: Notices::default(),
             tasks: Tasks::default(),
             settings: setup.settings,
@@ -246,13 +250,10 @@ impl Window {
             specimen.record,
         );
         bench.plate_source = specimen.source;
-        for (side, picture) in Side::BOTH.into_iter().zip(specimen.pictures) {
-            if let Some(picture) = picture {
-                bench.photo_files[side] = bench.record().photo(side).map(|photo| photo.file.clone());
-                bench.photos[side] = PictureSlot::Ready(picture);
-            }
-        }
+        bench.pictures = Arc::clone(&self.pictures);
         self.bench = Some(bench);
+        // What is in memory already is there at once.
+        self.hand_out_photos();
         self.screen = Screen::Bench;
     }
 

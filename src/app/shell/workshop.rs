@@ -5,15 +5,18 @@ use std::sync::Arc;
 
 use super::pages::Pages;
 use super::window::{Screen, Window};
+use crate::align::{self, Rim};
 use crate::app::model::done::{Done, Outcome, PlatesFor};
 use crate::app::model::question::{Ask, Purpose};
 use crate::app::model::set_checks::SideUsefulness;
+use crate::app::model::shelf::PlateShelf;
 use crate::app::model::store;
 use crate::app::model::ticket::Subject;
 use crate::app::pages::workshop::{
     MORE_FINDINGS, PlateRim, Section, Workshop, WorkshopAction, folder_name, free_folder, open_to_edit,
 };
 use crate::photo::Picture;
+use crate::problem::Problem;
 use crate::reference::{self, OpenSet, SetSource, Side, Sides, save_set, validate};
 use crate::specimen::changes_for;
 
@@ -29,12 +32,12 @@ impl Window {
         let ticket = self.set_to_open.clone();
         self.workers.slow(move || {
             let result = if folder.join(reference::SET_FILE).exists() {
-                Err(format!(
+                Err(Problem::new(format!(
                     "There is a set in {} already: choose another name or open that one.",
                     folder.display()
-                ))
+                )))
             } else {
-                save_set(&folder, &set).map_err(|error| error.to_string())
+                save_set(&folder, &set).map_err(Problem::from)
             };
             ticket.with(Done::SetOpened(result.map(|()| OpenSet {
                 set,
@@ -50,7 +53,10 @@ impl Window {
         let name = place.file_name().unwrap_or(place.as_os_str()).to_string_lossy();
         self.set_to_open = self.openings.open(Subject::SetToOpen);
         let ticket = self.set_to_open.clone();
+        let pictures = Arc::clone(&self.pictures);
         self.run_task(format!("Opening {name}"), ticket, move |watch| {
+            // Its files may have been changed since they were last read.
+            pictures.clear();
             Done::SetOpened(open_to_edit(&place, &sets, watch))
         });
     }
@@ -72,10 +78,12 @@ impl Window {
     /// As [`Window::take_set`]; the set that is then there.
     ///
     /// # Errors
-    /// One sentence for the user where the set before it cannot be saved or the new one lies in no folder.
+    /// A problem where the set before it cannot be saved or the new one lies in no folder.
     pub(super) fn put_in_workshop(&mut self, open: OpenSet) -> Outcome<&mut Workshop> {
         let SetSource::Folder(folder) = open.source else {
-            return Err("The set could not be copied into a folder to change it.".to_owned());
+            return Err(Problem::new(
+                "The set could not be copied into a folder to change it.",
+            ));
         };
         self.save_workshop_now()?;
         if let Some(note) = open.note {
@@ -85,7 +93,8 @@ impl Window {
         self.keep_settings();
         self.screen = Screen::Workshop;
         let ticket = self.openings.open(Subject::Set);
-        Ok(self.workshop.insert(Workshop::new(ticket, folder, open.set)))
+        let plates = PlateShelf::new(Arc::clone(&self.pictures));
+        Ok((self.workshop).insert(Workshop::new(ticket, folder, open.set, plates)))
     }
 
     /// Carries out what the workshop's views asked for.
@@ -202,8 +211,8 @@ impl Window {
     /// Saves the set in the workshop on this thread: before the window closes or another set takes its place.
     ///
     /// # Errors
-    /// One sentence for the user.
-    pub(super) fn save_workshop_now(&mut self) -> Result<(), String> {
+    /// A problem for the user.
+    pub(super) fn save_workshop_now(&mut self) -> Outcome<()> {
         let Some(workshop) = self.workshop.as_mut().filter(|w| w.is_unsaved()) else {
             return Ok(());
         };
@@ -229,11 +238,13 @@ impl Window {
     fn find_plate_rim(&self, side: Side, file: String, picture: Arc<Picture>) {
         let Some(workshop) = &self.workshop else { return };
         let ticket = workshop.ticket.clone();
-        self.workers
-            .slow(move || ticket.with(Done::PlateRim(side, file, store::find_rim(&picture))));
+        self.workers.slow(move || {
+            let found = align::find_rim(&picture).map(|found| found.rim);
+            ticket.with(Done::PlateRim(side, file, found.map_err(Problem::from)))
+        });
     }
 
-    pub(super) fn take_plate_rim(&mut self, side: Side, file: String, result: Outcome<crate::align::Rim>) {
+    pub(super) fn take_plate_rim(&mut self, side: Side, file: String, result: Outcome<Rim>) {
         let Some(workshop) = &mut self.workshop else {
             return;
         };
@@ -273,12 +284,11 @@ impl Window {
         let Some(workshop) = &mut self.workshop else {
             return;
         };
-        let source = SetSource::Folder(workshop.folder.clone());
         for (file, watch) in workshop.plates.take_wanted() {
-            let (source, ticket) = (source.clone(), workshop.ticket.until_cancelled(&watch));
+            let (album, ticket) = (workshop.album(&watch), workshop.ticket.until_cancelled(&watch));
             self.workers.slow(move || {
-                let result = store::read_plate(&source, &file, &watch);
-                ticket.with(Done::SetPlate(file, result))
+                let read = album.plate_file(&file).map_err(Problem::from);
+                ticket.with(Done::SetPlate(file, read))
             });
         }
     }

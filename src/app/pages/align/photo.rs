@@ -416,9 +416,9 @@ pub fn no_photo_ui(ui: &mut Ui, page: &mut Page<'_>) {
                 ui.ctx()
                     .request_repaint_after(std::time::Duration::from_millis(60));
             }
-            PictureSlot::Failed(sentence) => {
+            PictureSlot::Failed(problem) => {
                 ui.set_max_width(480.0);
-                ui.colored_label(p.bad, sentence);
+                ui.colored_label(p.bad, problem.to_string());
                 ui.add_space(8.0);
                 if ui.button("Choose another photo\u{2026}").clicked() {
                     page.push(Action::ChoosePhoto(side, None));

@@ -51,7 +51,7 @@ pub fn plate_ui(ui: &mut Ui, state: &mut AlignPage, page: &mut Page<'_>) {
         PictureSlot::Ready(picture) => {
             picture_ui(ui, &p, state, page, rect, &key, picture, plate, &view);
         }
-        PictureSlot::Failed(sentence) => say(ui, rect, sentence),
+        PictureSlot::Failed(problem) => say(ui, rect, &problem.to_string()),
         PictureSlot::Loading(_) | PictureSlot::Empty => say(ui, rect, "Reading the plate\u{2026}"),
     }
 }

@@ -5,10 +5,10 @@ use egui::{Button, Label, ProgressBar, Rect, RichText, ScrollArea, Sense, Ui, Ve
 use super::spots::{candidates, compared_before};
 use crate::app::model::action::Action;
 use crate::app::model::other_coin::OtherSlot;
-use crate::app::model::store::WORN_DEMO_TITLE;
 use crate::app::pages::Page;
 use crate::app::widgets::marks::Mark;
 use crate::app::widgets::theme::{self, palette};
+use crate::pipeline::WORN_DEMO_TITLE;
 use crate::reference::SetSource;
 
 const ROW_HEIGHT: f32 = 60.0;

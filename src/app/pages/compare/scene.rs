@@ -346,7 +346,7 @@ fn coin_view(page: &Page<'_>, derived: &Derived, side: Side, shift: Option<FineS
             progress: Some(watch.progress()),
             ..Missing::default()
         }),
-        (PictureSlot::Failed(sentence), _) => missing("The photo is not to be had", sentence.clone()),
+        (PictureSlot::Failed(problem), _) => missing("The photo is not to be had", problem.to_string()),
         (PictureSlot::Ready(picture), Some(Ok(alignment))) => {
             View::Ready(Seen::new(picture, alignment, shift.as_ref()))
         }
@@ -374,8 +374,8 @@ fn plate_view(plate: Option<PlateView>, words: &str) -> View {
             },
             ..Missing::default()
         },
-        (PictureSlot::Failed(sentence), _) => Missing {
-            sentence: sentence.clone(),
+        (PictureSlot::Failed(problem), _) => Missing {
+            sentence: problem.to_string(),
             ..Missing::default()
         },
         (PictureSlot::Loading(watch), _) => Missing {
@@ -425,9 +425,9 @@ fn other_view(coin: &OtherCoin, side: Side) -> View {
         ),
         (Some(Ok(_)), PictureSlot::Empty) => reading(0.0),
         (Some(Ok(_)), PictureSlot::Loading(watch)) => reading(watch.progress()),
-        (Some(Ok(_)), PictureSlot::Failed(sentence)) => View::Missing(Missing {
+        (Some(Ok(_)), PictureSlot::Failed(problem)) => View::Missing(Missing {
             heading: "The other coin\u{2019}s photo is not to be had".to_owned(),
-            sentence: sentence.clone(),
+            sentence: problem.to_string(),
             progress: None,
             remedy: Some(Remedy::ReadOtherAgain(side)),
         }),

@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::app::model::store::CabinetEntry;
 use crate::crop::CropFrame;
 use crate::pipeline;
+use crate::pipeline::CabinetEntry;
 use crate::reference::{ReferenceSet, Side};
 use crate::specimen::{Comparison, Spot};
 

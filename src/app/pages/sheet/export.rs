@@ -8,6 +8,7 @@ use crate::app::model::bench::Bench;
 use crate::app::model::done::Done;
 use crate::files;
 use crate::photo::Watch;
+use crate::problem::Problem;
 use crate::sheet::write_sheet;
 
 /// A sheet to be made of what is on the bench and written, by a worker.
@@ -33,8 +34,8 @@ impl SheetExport {
     #[must_use]
     pub fn run(mut self) -> Done {
         let sheet = self.work.sheet();
-        let written = (!self.watch.is_cancelled())
-            .then(|| write_sheet(&sheet, &self.file).map_err(|error| error.to_string()));
+        let written =
+            (!self.watch.is_cancelled()).then(|| write_sheet(&sheet, &self.file).map_err(Problem::from));
         Done::SheetWritten(written)
     }
 }

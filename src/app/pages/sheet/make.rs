@@ -7,7 +7,7 @@ use egui::ColorImage;
 use super::SheetPage;
 use crate::app::model::action::Action;
 use crate::app::model::bench::Bench;
-use crate::app::model::done::{Done, MadeSheet, SheetRequest};
+use crate::app::model::done::{Done, MadeSheet, Outcome, SheetRequest};
 use crate::app::pages::Page;
 use crate::photo::Watch;
 use crate::pipeline::{Album, Computed, PictureKey, Study};
@@ -59,8 +59,8 @@ pub fn stop(state: &mut SheetPage) {
     }
 }
 
-fn paint(page: &sheet::Page) -> Result<Arc<ColorImage>, String> {
-    let map = sheet::paint_page(page, PREVIEW_DPI).map_err(|error| error.to_string())?;
+fn paint(page: &sheet::Page) -> Outcome<Arc<ColorImage>> {
+    let map = sheet::paint_page(page, PREVIEW_DPI)?;
     let size = [map.width() as usize, map.height() as usize];
     Ok(Arc::new(ColorImage::from_rgba_premultiplied(size, map.data())))
 }
@@ -82,8 +82,7 @@ impl Work {
         // What is in memory need not be read again.
         for (side, slot) in bench.photos.iter() {
             if let (Some(photo), Some(picture)) = (bench.record().photo(side), slot.picture()) {
-                let key = PictureKey::Photo(photo.sha256.clone());
-                album.cache.keep(key, Arc::clone(picture));
+                album.cache.keep(PictureKey::photo(photo), Arc::clone(picture));
             }
         }
         Self {

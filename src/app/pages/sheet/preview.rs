@@ -61,8 +61,8 @@ pub fn preview_ui(ui: &mut Ui, state: &mut SheetPage) {
                     let tall = (page.height / page.width) as f32;
                     let image = match painted {
                         Ok(image) => image,
-                        Err(sentence) => {
-                            ui.add(Label::new(sentence).wrap());
+                        Err(problem) => {
+                            ui.add(Label::new(problem.to_string()).wrap());
                             continue;
                         }
                     };

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::app::model::done::Outcome;
 use crate::files;
 use crate::photo::Watch;
 use crate::reference::{OpenSet, SetSource, open_set, pack};
@@ -9,15 +10,15 @@ use crate::reference::{OpenSet, SetSource, open_set, pack};
 /// Opens a set for changing: a folder as it is, anything else as a copy in a new folder under `sets`; runs on a worker.
 ///
 /// # Errors
-/// One sentence for the user.
-pub fn open_to_edit(place: &Path, sets: &Path, watch: &Watch) -> Result<OpenSet, String> {
-    let open = open_set(place).map_err(|error| error.to_string())?;
+/// A problem for the user.
+pub fn open_to_edit(place: &Path, sets: &Path, watch: &Watch) -> Outcome<OpenSet> {
+    let open = open_set(place)?;
     if matches!(open.source, SetSource::Folder(_)) {
         return Ok(open);
     }
-    files::make_folder(sets, sets).map_err(|error| error.to_string())?;
+    files::make_folder(sets, sets)?;
     let folder = free_folder(sets, &folder_name(&open.set.title));
-    pack::copy_set(&open, &folder, watch).map_err(|error| error.to_string())
+    Ok(pack::copy_set(&open, &folder, watch)?)
 }
 
 /// A name for a set's folder: its title without what file systems refuse.

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use crate::app::model::done::Outcome;
 use crate::files::{self, limits::MOST_PICTURE_BYTES};
 use crate::photo::{ReadLimits, Watch, read_picture_file};
 use crate::reference::{Plate, take_in_plate};
@@ -10,13 +11,13 @@ use crate::reference::{Plate, take_in_plate};
 /// Copies a picture byte for byte into the set's folder; its path in the set. Runs on a worker.
 ///
 /// # Errors
-/// One sentence for the user.
-pub fn copy_plate(folder: &Path, file: &Path) -> Result<String, String> {
+/// A problem for the user.
+pub fn copy_plate(folder: &Path, file: &Path) -> Outcome<String> {
     // Read first: what cannot be shown is no plate.
     // A watch of its own: the picture's progress is not that of all.
-    read_picture_file(file, &ReadLimits::default(), &Watch::default()).map_err(|error| error.to_string())?;
-    let bytes = files::read(file, MOST_PICTURE_BYTES).map_err(|error| error.to_string())?;
-    take_in_plate(folder, &files::file_name(file), &bytes).map_err(|error| error.to_string())
+    read_picture_file(file, &ReadLimits::default(), &Watch::default())?;
+    let bytes = files::read(file, MOST_PICTURE_BYTES)?;
+    Ok(take_in_plate(folder, &files::file_name(file), &bytes)?)
 }
 
 /// A plate on which nothing is placed yet.

@@ -6,11 +6,14 @@ use std::sync::{Arc, Mutex, PoisonError};
 use super::design::{DesignState, PlateRim, PlateRims};
 use super::edits::SetChange;
 use super::share::PendingMerge;
+use crate::app::model::done::Outcome;
 use crate::app::model::history::{EditLabel, History};
 use crate::app::model::set_checks::SideUsefulness;
 use crate::app::model::shelf::PlateShelf;
 use crate::app::model::ticket::Ticket;
-use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, Side, Sides, save_set};
+use crate::photo::Watch;
+use crate::pipeline::Album;
+use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, SetSource, Side, Sides, save_set};
 
 /// The sections of the workshop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -123,12 +126,12 @@ impl Disk {
     /// Saves a revision of the set, unless a newer one is there already.
     ///
     /// # Errors
-    /// One sentence for the user.
-    pub fn save(&self, folder: &Path, set: &ReferenceSet, revision: u64) -> Result<(), String> {
+    /// A problem for the user.
+    pub fn save(&self, folder: &Path, set: &ReferenceSet, revision: u64) -> Outcome<()> {
         let mut newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
         // What is on disk already is not written again: a die begun from a coin may have been added to it since.
         if *newest < revision {
-            save_set(folder, set).map_err(|error| error.to_string())?;
+            save_set(folder, set)?;
             *newest = revision;
         }
         Ok(())
@@ -136,9 +139,9 @@ impl Disk {
 }
 
 impl Workshop {
-    /// Opens a set that lies in `folder`.
+    /// Opens a set that lies in `folder`, with an empty shelf for its plates.
     #[must_use]
-    pub fn new(ticket: Ticket, folder: PathBuf, set: ReferenceSet) -> Self {
+    pub fn new(ticket: Ticket, folder: PathBuf, set: ReferenceSet, plates: PlateShelf<String>) -> Self {
         Self {
             ticket,
             folder,
@@ -163,8 +166,19 @@ impl Workshop {
             disk: Disk::default(),
             findings_shown: MORE_FINDINGS,
             goal: None,
-            plates: PlateShelf::default(),
+            plates,
             quiet_since: None,
+        }
+    }
+
+    /// The set's pictures; `watch` gets the progress of each reading and can cancel it.
+    #[must_use]
+    pub fn album(&self, watch: &Watch) -> Album {
+        Album {
+            cache: Arc::clone(self.plates.cache()),
+            folder: None,
+            source: Some(SetSource::Folder(self.folder.clone())),
+            watch: watch.clone(),
         }
     }
 

@@ -63,8 +63,8 @@ pub fn design_ui(
                     edits,
                 );
             }
-            PictureSlot::Failed(sentence) => {
-                ui.centered_and_justified(|ui| ui.label(sentence));
+            PictureSlot::Failed(problem) => {
+                ui.centered_and_justified(|ui| ui.label(problem.to_string()));
             }
             PictureSlot::Empty | PictureSlot::Loading(_) => {
                 ui.centered_and_justified(|ui| ui.label("Reading the plate…"));

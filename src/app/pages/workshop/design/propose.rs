@@ -1,29 +1,25 @@
 //! Looking for the landmarks that a plate still lacks: each is looked for by another plate, the surest first.
 
-use std::path::PathBuf;
-use std::sync::Arc;
-
 use crate::align::{Proposal, Rim, propose_rest};
 use crate::app::model::bench::PlateKey;
-use crate::app::model::store;
+use crate::app::model::done::Outcome;
 use crate::app::pages::workshop::Workshop;
 use crate::geometry::{PictureFromSide, PicturePoint};
-use crate::photo::{Picture, Watch};
-use crate::pipeline;
-use crate::reference::{DieId, Landmark, LandmarkName, Plate, ReferenceSet, SetSource, Side};
+use crate::photo::Watch;
+use crate::pipeline::{self, Album, Pictures};
+use crate::reference::{DieId, Landmark, LandmarkName, Plate, ReferenceSet, Side};
 
 /// All that looking for a plate's landmarks needs, taken out of the workshop so that a worker can use it.
 pub struct LookForRest {
     /// The plate.
     pub plate: Plate,
-    picture: Option<Arc<Picture>>,
     /// A rim that was measured on it.
     rim: Option<Rim>,
-    /// The plate that is looked by: its file, its picture where it is in memory, and its transform.
-    pattern: (String, Option<Arc<Picture>>, PictureFromSide),
+    /// The plate that is looked by, and its transform.
+    pattern: (Plate, PictureFromSide),
     landmarks: Vec<Landmark>,
     diameter_mm: f64,
-    folder: PathBuf,
+    album: Album,
 }
 
 impl LookForRest {
@@ -33,35 +29,25 @@ impl LookForRest {
         let set = workshop.set();
         let plate = set.side(*side).plate(die, *number)?;
         let (pattern, pattern_from_side) = pattern_for(set, *side, &(die.clone(), *number))?;
-        let at_hand = |file: &String| workshop.plates.peek(file)?.slot.picture().cloned();
         let drawn = workshop.design[*side].rims.get(&plate.file);
         Some(Self {
             plate: plate.clone(),
-            picture: at_hand(&plate.file),
             // A rim drawn by hand to begin the set is too rough to help; one that was found is measured.
             rim: drawn.map(|drawn| drawn.rim).filter(|rim| !rim.by_hand),
-            pattern: (pattern.file.clone(), at_hand(&pattern.file), pattern_from_side),
+            pattern: (pattern.clone(), pattern_from_side),
             landmarks: set.side(*side).landmarks.clone(),
             diameter_mm: set.measures.diameter_mm,
-            folder: workshop.folder.clone(),
+            album: workshop.album(&Watch::default()),
         })
     }
 
     /// Looks: the landmarks found with their positions, and how many were looked for. Runs on a worker.
     ///
     /// # Errors
-    /// One sentence for the user.
-    pub fn run(self) -> Result<(Vec<(LandmarkName, PicturePoint)>, usize), String> {
-        let source = SetSource::Folder(self.folder);
-        let read = |picture, file: &str| match picture {
-            Some(picture) => Ok(picture),
-            None => store::read_plate(&source, file, &Watch::default()),
-        };
-        let (pattern_file, pattern, pattern_from_side) = self.pattern;
-        let (picture, by) = (
-            read(self.picture, &self.plate.file)?,
-            read(pattern, &pattern_file)?,
-        );
+    /// A problem for the user.
+    pub fn run(self) -> Outcome<(Vec<(LandmarkName, PicturePoint)>, usize)> {
+        let (pattern, pattern_from_side) = self.pattern;
+        let (picture, by) = (self.album.plate(&self.plate)?, self.album.plate(&pattern)?);
         let proposals = propose_rest(
             &picture,
             &by,
@@ -70,8 +56,7 @@ impl LookForRest {
             &self.plate.landmarks,
             self.rim.as_ref(),
             self.diameter_mm,
-        )
-        .map_err(|error| error.to_string())?;
+        )?;
         let found = |p: &Proposal| Some((p.name.clone(), p.outcome.as_ref().ok()?.to));
         Ok((proposals.iter().filter_map(found).collect(), proposals.len()))
     }
