@@ -11,8 +11,8 @@ use std::fs;
 use std::path::Path;
 
 use dietell::app::model::action::Action;
-use dietell::app::model::bench::PictureSlot;
 use dietell::app::model::comparing::Seen;
+use dietell::app::model::picture_slot::PictureSlot;
 use dietell::app::shell::dialogs::ScriptedDialogs;
 use dietell::app::shell::window::{Setup, Window};
 use dietell::crop::cut;
@@ -89,7 +89,7 @@ fn coin_in_window(window: &mut Harness<'_, Window>, side: Side, zone: &str) -> R
     let bench = window.state_mut().bench.as_mut().unwrap();
     let alignment = bench.derived().alignments[side].clone().unwrap();
     let photo = bench.record().photo(side).unwrap().clone();
-    match bench.photos[side as usize].clone() {
+    match bench.photos[side].clone() {
         PictureSlot::Ready(picture) => Ok(Seen::new(
             &picture,
             &alignment.map_err(|error| error.to_string())?,

@@ -3,7 +3,6 @@
 
 use std::path::{Path, PathBuf};
 
-use super::done::Outcome;
 use super::picture_slot::PictureSlot;
 use super::ticket::Ticket;
 use crate::evidence::Prior;
@@ -75,7 +74,11 @@ impl OtherCoin {
     ///
     /// # Errors
     /// A problem for the user.
-    pub fn open(set: &ReferenceSet, own: Option<&SpecimenFolder>, folder: &Path) -> Outcome<Box<Self>> {
+    pub fn open(
+        set: &ReferenceSet,
+        own: Option<&SpecimenFolder>,
+        folder: &Path,
+    ) -> Result<Box<Self>, Problem> {
         let opened = SpecimenFolder::open(folder)?;
         let notes = opened.notices.iter().map(ToString::to_string).collect();
         let (folder, record) = (opened.folder, opened.record);

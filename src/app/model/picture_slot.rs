@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::done::Outcome;
 use crate::photo::{Picture, Watch};
 use crate::problem::Problem;
 
@@ -38,8 +37,8 @@ impl PictureSlot {
     }
 }
 
-impl From<Outcome<Arc<Picture>>> for PictureSlot {
-    fn from(read: Outcome<Arc<Picture>>) -> Self {
+impl From<Result<Arc<Picture>, Problem>> for PictureSlot {
+    fn from(read: Result<Arc<Picture>, Problem>) -> Self {
         match read {
             Ok(picture) => Self::Ready(picture),
             Err(problem) => Self::Failed(problem),

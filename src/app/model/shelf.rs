@@ -5,11 +5,11 @@ use std::hash::Hash;
 use std::sync::{Arc, Weak};
 
 use super::bench::PlateKey;
-use super::done::Outcome;
 use super::picture_slot::PictureSlot;
 use crate::align::{AlignError, Alignment};
 use crate::photo::{Picture, Watch};
 use crate::pipeline::PictureCache;
+use crate::problem::Problem;
 
 /// A plate as far as it is there.
 #[derive(Debug, Clone, Default)]
@@ -132,7 +132,7 @@ impl<K: Clone + Eq + Hash> PlateShelf<K> {
     }
 
     /// Takes a plate in, or why there is none.
-    pub fn accept(&mut self, key: K, result: Outcome<ReadPlate>) {
+    pub fn accept(&mut self, key: K, result: Result<ReadPlate, Problem>) {
         let view = match result {
             Ok((picture, alignment)) => PlateView {
                 slot: PictureSlot::Ready(picture),
@@ -169,7 +169,6 @@ mod tests {
 
     use super::*;
     use crate::pipeline::PictureKey;
-    use crate::problem::Problem;
     use crate::reference::Side;
 
     fn key(n: usize) -> PlateKey {

@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use super::done::Outcome;
+use crate::problem::Problem;
 use crate::reference::ReferenceSet;
 use crate::specimen::{SpecimenFolder, SpecimenRecord};
 
@@ -13,7 +13,7 @@ pub type SharedFolder = Arc<Mutex<SpecimenFolder>>;
 ///
 /// # Errors
 /// A problem for the user.
-pub fn save(folder: &SharedFolder, record: &SpecimenRecord) -> Outcome<Option<String>> {
+pub fn save(folder: &SharedFolder, record: &SpecimenRecord) -> Result<Option<String>, Problem> {
     Ok(lock(folder).save(record)?.map(|notice| notice.to_string()))
 }
 
@@ -21,7 +21,7 @@ pub fn save(folder: &SharedFolder, record: &SpecimenRecord) -> Outcome<Option<St
 ///
 /// # Errors
 /// A problem for the user.
-pub fn keep_set(folder: &SharedFolder, set: &ReferenceSet) -> Outcome<()> {
+pub fn keep_set(folder: &SharedFolder, set: &ReferenceSet) -> Result<(), Problem> {
     Ok(lock(folder).keep_set(set)?)
 }
 

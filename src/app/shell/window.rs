@@ -14,7 +14,6 @@ use crate::app::model::action::Action;
 use crate::app::model::bench::Bench;
 use crate::app::model::done::Done;
 use crate::app::model::intake::Intake;
-use crate::app::model::picture_slot::PictureSlot;
 use crate::app::model::question::{Ask, Purpose};
 use crate::app::model::shelf::PlateShelf;
 use crate::app::model::thumbnails::Thumbnails;
@@ -26,7 +25,6 @@ use crate::app::widgets::canvas::Canvases;
 use crate::app::widgets::notice::Notices;
 use crate::app::widgets::theme;
 use crate::pipeline::{CabinetEntry, OpenedSpecimen, PictureCache};
-use crate::reference::Side;
 use crate::specimen::{Settings, Theme, default_root, default_settings_file};
 
 /// The screens.
