@@ -7,9 +7,17 @@ mod builder;
 mod outcomes;
 #[path = "evidence/properties.rs"]
 mod properties;
+#[path = "evidence/random_sets.rs"]
+mod random_sets;
 #[path = "evidence/reference_values.rs"]
 mod reference_values;
 #[path = "evidence/scales.rs"]
 mod scales;
+#[path = "evidence/simulation.rs"]
+mod simulation;
+#[path = "evidence/standing_table.rs"]
+mod standing_table;
+#[path = "evidence/validation.rs"]
+mod validation;
 #[path = "evidence/worked_example.rs"]
 mod worked_example;

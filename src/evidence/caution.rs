@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::standing::Observed;
-use crate::reference::{FactId, FeatureId, ReferenceSet, Side, StateId};
+use super::observation::Observation;
+use crate::reference::{FactId, FeatureId, ReferenceSet, Side, Sides, StateId};
 use crate::specimen::{FactAnswer, Verdict};
 
 /// Something that excludes nothing and must be known. `sentence` gives it in words.
@@ -62,12 +62,12 @@ pub(super) fn cautions(
     facts: &BTreeMap<FactId, FactAnswer>,
     weight_g: Option<f64>,
     verdicts: &[Verdict],
-    observed: &Observed,
+    observed: &Sides<Vec<Observation>>,
 ) -> Vec<Caution> {
     let mut cautions = Vec::new();
     cautions.extend(weight_caution(set, weight_g));
     for side in Side::BOTH {
-        for (feature, seen) in set.side(side).features.iter().zip(observed.side(side)) {
+        for (feature, seen) in set.side(side).features.iter().zip(&observed[side]) {
             let id = feature.id.clone();
             if seen.conflicting() {
                 cautions.push(Caution::ConflictingVerdicts { side, feature: id });

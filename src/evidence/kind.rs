@@ -11,9 +11,9 @@ pub enum OutcomeKind {
     Leaning,
     /// Nothing tells yet.
     Open,
-    /// Nothing listed fits.
+    /// Nothing listed fits, even with a slip.
     Contradicted,
-    /// Both dies told, the pairing not listed.
+    /// Dies left on each side, none of them listed together.
     Unlisted,
     /// Cannot be told from this coin or photo.
     BeyondTelling,

@@ -1,9 +1,9 @@
 //! The next most telling feature.
 
 use super::PairingStanding;
-use super::observation::{Reader, shown};
-use super::standing::Observed;
-use crate::reference::{Die, FeatureId, ReferenceSet, Side};
+use super::reader::Reader;
+use super::standing::{Weighing, most_probable};
+use crate::reference::{FeatureId, Side};
 
 /// A feature not yet judged and what it would tell.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,60 +21,84 @@ const NO_GAIN_BITS: f64 = 1e-12;
 
 /// The features that would tell most, best first; equals in the set's order.
 ///
-/// The gain is the mutual information of the pairing and the reading, in bits (Lindley, Annals of Mathematical
+/// The gain is the mutual information of the listed pairing and the reading, in bits (Lindley, Annals of Mathematical
 /// Statistics 27(4), 1956, 986-1005): the entropy of the reading less its mean entropy given the pairing.
-pub(super) fn next_features(
-    set: &ReferenceSet,
-    observed: &Observed,
-    pairings: &[PairingStanding],
-) -> Vec<NextFeature> {
-    let weights: Vec<f64> = pairings.iter().map(|pairing| pairing.probability).collect();
-    gains(set, observed, &weights)
+pub(super) fn next_features(weighing: &Weighing, pairings: &[PairingStanding]) -> Vec<NextFeature> {
+    gains(
+        weighing,
+        &normalised(pairings.iter().map(|pairing| pairing.probability).collect()),
+    )
 }
 
 /// The features not yet judged that tell something of the pairings that are in, all taken alike.
-pub(super) fn remaining_features(
-    set: &ReferenceSet,
-    observed: &Observed,
-    pairings: &[PairingStanding],
-) -> Vec<NextFeature> {
-    let count = pairings.iter().filter(|pairing| pairing.is_in()).count();
-    let weights: Vec<f64> = pairings
+pub(super) fn remaining_features(weighing: &Weighing, pairings: &[PairingStanding]) -> Vec<NextFeature> {
+    let is_in = pairings
         .iter()
-        .map(|p| if p.is_in() { 1.0 / count as f64 } else { 0.0 })
-        .collect();
-    gains(set, observed, &weights)
+        .map(|pairing| f64::from(u8::from(pairing.is_in())));
+    gains(weighing, &normalised(is_in.collect()))
 }
 
-fn gains(set: &ReferenceSet, observed: &Observed, weights: &[f64]) -> Vec<NextFeature> {
+/// The features not yet judged that the dies of the most probable pairing show, the most reliable first.
+pub(super) fn unconfirmed(weighing: &Weighing, pairings: &[PairingStanding]) -> Vec<(Side, FeatureId)> {
+    let Some(best) = most_probable(pairings) else {
+        return Vec::new();
+    };
+    let mut features: Vec<_> = Side::BOTH
+        .into_iter()
+        .filter_map(|side| Some((side, weighing.dies[best.index].on(side)?)))
+        .flat_map(|(side, die)| {
+            let features = weighing.set.side(side).features.iter();
+            features
+                .zip(&weighing.observed[side])
+                .zip(weighing.shown[side].die(die))
+                .filter(|((_, seen), shown)| shown.is_some() && !seen.closed())
+                .map(move |((feature, _), _)| (side, feature))
+        })
+        .collect();
+    features.sort_by(|(_, a), (_, b)| b.reliability.total_cmp(&a.reliability));
+    features
+        .into_iter()
+        .map(|(side, feature)| (side, feature.id.clone()))
+        .collect()
+}
+
+fn gains(weighing: &Weighing, weights: &[f64]) -> Vec<NextFeature> {
     let mut features = Vec::new();
     for side in Side::BOTH {
-        let reference = set.side(side);
-        let dies: Vec<Option<&Die>> = set
-            .pairings
+        // The pairings that count, each with its die's row of states; none where the set does not list the die.
+        let rows: Vec<(f64, Option<&[Option<usize>]>)> = weights
             .iter()
-            .map(|pairing| match side {
-                Side::Obverse => reference.die(&pairing.obverse),
-                Side::Reverse => reference.die(&pairing.reverse),
-            })
+            .zip(&weighing.dies)
+            .filter(|(weight, _)| **weight > 0.0)
+            .map(|(weight, dies)| (*weight, dies.on(side).map(|die| weighing.shown[side].die(die))))
             .collect();
-        for (feature, seen) in reference.features.iter().zip(observed.side(side)) {
+        let reference = weighing.set.side(side);
+        for (index, (feature, seen)) in reference
+            .features
+            .iter()
+            .zip(&weighing.observed[side])
+            .enumerate()
+        {
             if seen.closed() {
                 continue;
             }
+            // All pairings whose dies show the same state give the same readings. The last group is the silent one.
+            let silent = feature.states.len();
+            let mut groups = vec![0.0; silent + 1];
+            for (weight, row) in &rows {
+                groups[row.and_then(|row| row[index]).unwrap_or(silent)] += weight;
+            }
             let reader = Reader::of(feature);
             let possible: Vec<usize> = seen.possible().collect();
-            // Each pairing's chances of the readings still possible, given what was seen here already.
-            let readings: Vec<(f64, Vec<f64>)> = weights
-                .iter()
-                .zip(&dies)
-                .filter(|(weight, _)| **weight > 0.0)
-                .map(|(&weight, die)| {
-                    let shown = die.and_then(|die| shown(die, feature));
-                    (
-                        weight,
-                        normalised(possible.iter().map(|&s| reader.reads(s, shown)).collect()),
-                    )
+            // Each group's chances of the readings still possible, given what was seen here already.
+            let readings: Vec<(f64, Vec<f64>)> = groups
+                .into_iter()
+                .enumerate()
+                .filter(|(_, weight)| *weight > 0.0)
+                .map(|(state, weight)| {
+                    let shown = (state != silent).then_some(state);
+                    let chances = possible.iter().map(|&s| reader.reads(s, shown)).collect();
+                    (weight, normalised(chances))
                 })
                 .collect();
             let gain_bits = mutual_information_bits(&readings);

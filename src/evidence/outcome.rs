@@ -1,38 +1,38 @@
 //! What the evidence amounts to.
 
-use super::observation::shown;
-use super::standing::{Observed, most_probable};
-use super::{DieStanding, LikelihoodRatio, PairingStanding};
-use crate::reference::{DieId, ReferenceSet, Side, SideReference};
+use super::standing::{Weighing, most_probable};
+use super::{DieStanding, LikelihoodRatio, OpenWorld, PairingStanding, Wanting};
+use crate::reference::{DieId, Side};
 
 /// What the evidence amounts to.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Outcome {
-    /// One listed pairing is left, verdicts on both sides speak for it, and the likelihood ratio is at least
-    /// [`SETTLED_AT`].
+    /// One listed pairing fits all facts and verdicts, verdicts on both sides speak for it, and every other possibility
+    /// that is left, listed or not, is behind by [`SETTLED_AT`].
     Settled {
-        /// Its place in the set's list.
+        /// Its index in the set's list.
         pairing: usize,
     },
-    /// One listed pairing is ahead by at least [`LEANING_AT`] or alone left, and more is needed to settle it.
+    /// One listed pairing is ahead by at least [`LEANING_AT`] or alone left, and more is needed to settle it; or it is
+    /// ahead with a verdict against it that is likelier a slip than an unlisted die.
     Leaning {
-        /// Its place in the set's list.
+        /// Its index in the set's list.
         pairing: usize,
     },
     /// No pairing that fits is ahead: nothing tells yet, or a contradicted pairing is still the likeliest.
     Open,
-    /// No listed die of these sides fits all verdicts; or, where no side is named, each side has dies that fit and no
-    /// listed pairing fits verdicts and facts together. Recheck, or an unlisted die.
+    /// No listed die of these sides fits the verdicts, nor does a slip explain them better than an unlisted die; or,
+    /// where no side is named, the dies left are listed together and the facts exclude it.
     Contradicted {
         /// The sides on which no die is left.
         sides: Vec<Side>,
     },
-    /// Both dies are told and the set lists no such pairing.
+    /// Dies are left on each side, and the set lists none of them together.
     Unlisted {
-        /// The obverse die.
-        obverse: DieId,
-        /// The reverse die.
-        reverse: DieId,
+        /// The obverse dies left.
+        obverse: Vec<DieId>,
+        /// The reverse dies left.
+        reverse: Vec<DieId>,
     },
     /// Every feature that could still tell was judged and could not be told: too worn or too poor a photo.
     BeyondTelling {
@@ -41,40 +41,35 @@ pub enum Outcome {
     },
 }
 
-/// The likelihood ratio of best against next from which a pairing counts as settled: where the published verbal scale
-/// begins to speak of moderately strong support. That a single look at a feature of reliability 0.9 (a ratio of 9)
-/// must not settle a coin is common practice, no source.
+/// The ratio of best against next from which a pairing counts as settled: where the published verbal scale begins to
+/// speak of moderately strong support. That a single look at a feature of reliability 0.9 (a ratio of 9) must not
+/// settle a coin between two listed pairings is common practice, no source.
 pub const SETTLED_AT: f64 = 100.0;
 
-/// The likelihood ratio from which a pairing counts as ahead: where the published verbal scale begins to speak of
-/// support at all.
+/// The ratio from which a pairing counts as ahead: where the published verbal scale begins to speak of support at all.
 pub const LEANING_AT: f64 = 2.0;
 
 /// Contradictions come first, since nothing may be built on them; then what can be said of the pairings that are in.
 pub(super) fn decide(
-    set: &ReferenceSet,
-    dies: [&[DieStanding]; 2],
+    weighing: &Weighing,
     pairings: &[PairingStanding],
-    observed: &Observed,
+    open_world: &OpenWorld,
     ratio: Option<LikelihoodRatio>,
+    wanting: &[Wanting],
     can_still_tell: bool,
 ) -> Outcome {
     let sides: Vec<Side> = Side::BOTH
         .into_iter()
-        .zip(dies)
-        .filter(|(_, dies)| !dies.is_empty() && dies.iter().all(|die| !die.is_in()))
-        .map(|(side, _)| side)
+        .filter(|&side| {
+            let dies = &weighing.sides[side].dies;
+            !dies.is_empty() && dies.iter().all(|die| !die.is_in())
+        })
         .collect();
     if !sides.is_empty() {
         return Outcome::Contradicted { sides };
     }
-    if let Some((obverse, reverse)) = told(dies)
-        && !set
-            .pairings
-            .iter()
-            .any(|pairing| pairing.obverse == obverse && pairing.reverse == reverse)
-    {
-        return Outcome::Unlisted { obverse, reverse };
+    if let Some(unlisted) = unlisted_pairing(weighing, pairings) {
+        return unlisted;
     }
     if pairings.is_empty() {
         return Outcome::Open;
@@ -83,105 +78,86 @@ pub(super) fn decide(
     let Some(best) = most_probable(pairings).filter(|_| !possible.is_empty()) else {
         return Outcome::Contradicted { sides };
     };
-    let checked = sides_checked(set, dies, best.index);
-    let alone = possible == [best.index];
-    let at_least = |bound: f64| match ratio {
-        Some(ratio) => ratio.log10 >= bound.log10() - ROUNDING,
-        // The facts leave no other: what verdicts there are speak for it.
-        None => checked.any,
-    };
-    if alone && checked.all && at_least(SETTLED_AT) {
+    if wanting.is_empty() {
         return Outcome::Settled { pairing: best.index };
     }
+    let speaking = speaking_sides(weighing, best.index).next().is_some();
+    let alone = possible == [best.index];
+    // Where the facts leave no other, what verdicts there are speak for it.
+    let ahead = ratio.map_or(speaking, |ratio| ratio.at_least(LEANING_AT)) || (alone && speaking);
     // The likeliest may be out by one verdict while a pairing on which the set is silent is in: then neither leads.
-    if best.is_in() && (at_least(LEANING_AT) || (alone && checked.any)) {
+    if best.is_in() && ahead && best.probability >= LEANING_AT * open_world.greatest() {
         return Outcome::Leaning { pairing: best.index };
     }
     let unclear = Side::BOTH
         .into_iter()
-        .any(|side| observed.side(side).iter().any(|seen| seen.unclear()));
-    if unclear && !can_still_tell && nothing_to_look_at(set, observed, &possible) {
+        .any(|side| weighing.observed[side].iter().any(|seen| seen.unclear()));
+    if unclear && !can_still_tell && nothing_to_look_at(weighing, &possible) {
         return Outcome::BeyondTelling { possible };
     }
     Outcome::Open
 }
 
-/// The verbal scale's own allowance for sums of logarithms.
-const ROUNDING: f64 = 1e-9;
+/// The sides on which verdicts speak for the die of a pairing.
+pub(super) fn speaking_sides<'a>(weighing: &'a Weighing, pairing: usize) -> impl Iterator<Item = Side> + 'a {
+    Side::BOTH.into_iter().filter(move |&side| {
+        let die = weighing.dies[pairing].on(side);
+        die.is_some_and(|die| weighing.sides[side].dies[die].supporting > 0)
+    })
+}
 
-/// The dies of both sides where exactly one is left on each and verdicts speak for them; a side's only die needs none.
-fn told([obverse, reverse]: [&[DieStanding]; 2]) -> Option<(DieId, DieId)> {
-    if !obverse.iter().chain(reverse).any(|die| die.supporting > 0) {
+/// An unlisted pairing, where dies are left on each side and none of them are listed together. Without any listed
+/// pairing it takes one die a side, with verdicts that speak for it; a side's only die needs none.
+fn unlisted_pairing(weighing: &Weighing, pairings: &[PairingStanding]) -> Option<Outcome> {
+    let dies_fit = |pairing: &PairingStanding| {
+        let dies = weighing.dies[pairing.index];
+        Side::BOTH.into_iter().all(|side| {
+            dies.on(side)
+                .is_none_or(|die| weighing.sides[side].dies[die].is_in())
+        })
+    };
+    let speaking = Side::BOTH
+        .into_iter()
+        .any(|side| weighing.sides[side].dies.iter().any(|die| die.supporting > 0));
+    if !speaking || pairings.iter().any(dies_fit) {
         return None;
     }
-    let told = |dies: &[DieStanding]| {
-        let mut left = dies.iter().filter(|die| die.is_in());
-        match (left.next(), left.next()) {
-            (Some(die), None) if die.supporting > 0 || dies.len() == 1 => Some(die.die.clone()),
-            _ => None,
-        }
-    };
-    Some((told(obverse)?, told(reverse)?))
-}
-
-/// Whether verdicts speak for a pairing.
-pub(crate) struct Checked {
-    /// On some side.
-    pub(super) any: bool,
-    /// On each side that has a choice: a die that follows from the list of pairings alone was not looked at, and the
-    /// coin may be of a pairing that the set does not list.
-    pub(super) all: bool,
-    /// The sides that have a choice and no verdict for the pairing's die.
-    pub(crate) unchecked: Vec<Side>,
-}
-
-pub(crate) fn sides_checked(set: &ReferenceSet, dies: [&[DieStanding]; 2], pairing: usize) -> Checked {
-    let pairing = &set.pairings[pairing];
-    let mut checked = Checked {
-        any: false,
-        all: true,
-        unchecked: Vec::new(),
-    };
-    for (side, dies) in Side::BOTH.into_iter().zip(dies) {
-        let id = match side {
-            Side::Obverse => &pairing.obverse,
-            Side::Reverse => &pairing.reverse,
-        };
-        let supported = dies.iter().any(|die| &die.die == id && die.supporting > 0);
-        checked.any |= supported;
-        if !supported && has_choice(set.side(side)) {
-            checked.all = false;
-            checked.unchecked.push(side);
-        }
-    }
-    checked
-}
-
-/// Whether a side has a feature by which its dies can be told at all.
-fn has_choice(reference: &SideReference) -> bool {
-    reference.dies.len() > 1
-        && reference
-            .features
+    let left = |side: Side| -> Vec<&DieStanding> {
+        weighing.sides[side]
+            .dies
             .iter()
-            .any(|feature| reference.dies.iter().any(|die| shown(die, feature).is_some()))
+            .filter(|die| die.is_in())
+            .collect()
+    };
+    let [obverse, reverse] = Side::BOTH.map(left);
+    let identified = |left: &[&DieStanding], side: Side| match left {
+        [die] => die.supporting > 0 || weighing.sides[side].dies.len() == 1,
+        _ => false,
+    };
+    let both = identified(&obverse, Side::Obverse) && identified(&reverse, Side::Reverse);
+    if obverse.is_empty() || reverse.is_empty() || (pairings.is_empty() && !both) {
+        return None;
+    }
+    let names = |left: Vec<&DieStanding>| left.into_iter().map(|die| die.die.clone()).collect();
+    Some(Outcome::Unlisted {
+        obverse: names(obverse),
+        reverse: names(reverse),
+    })
 }
 
 /// Whether each feature that the dies of these pairings show was judged.
-fn nothing_to_look_at(set: &ReferenceSet, observed: &Observed, possible: &[usize]) -> bool {
+fn nothing_to_look_at(weighing: &Weighing, possible: &[usize]) -> bool {
     // With several pairings the features that tell them apart count, and those are judged already. With a single
     // one, any feature that could speak for it or against it does.
     let [only] = possible else { return true };
-    let pairing = &set.pairings[*only];
     Side::BOTH.into_iter().all(|side| {
-        let reference = set.side(side);
-        let die = reference.die(match side {
-            Side::Obverse => &pairing.obverse,
-            Side::Reverse => &pairing.reverse,
-        });
-        reference
-            .features
+        let Some(die) = weighing.dies[*only].on(side) else {
+            return true;
+        };
+        let shown = weighing.shown[side].die(die);
+        weighing.observed[side]
             .iter()
-            .zip(observed.side(side))
-            .all(|(feature, seen)| seen.closed() || die.and_then(|die| shown(die, feature)).is_none())
+            .zip(shown)
+            .all(|(seen, shown)| seen.closed() || shown.is_none())
     })
 }

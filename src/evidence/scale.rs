@@ -2,6 +2,10 @@
 
 use std::fmt;
 
+/// Ratios are compared as logarithms with this to spare, so that a ratio of exactly 10 that was summed from logarithms is
+/// not lost to rounding.
+pub(super) const ROUNDING: f64 = 1e-9;
+
 /// A likelihood ratio, kept as its decimal logarithm.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct LikelihoodRatio {
@@ -14,14 +18,17 @@ impl LikelihoodRatio {
     /// leaves unnamed down to 1, counts as no support.
     #[must_use]
     pub fn verbal(self) -> VerbalScale {
-        // The bounds are compared as logarithms with a hair's breadth to spare, so that a ratio of exactly 10 that
-        // was summed from logarithms is not lost to rounding.
-        const HAIR: f64 = 1e-9;
         VerbalScale::ALL
             .into_iter()
             .rev()
-            .find(|step| self.log10 >= step.at_least().log10() - HAIR)
+            .find(|step| self.at_least(step.at_least()))
             .unwrap_or(VerbalScale::NoSupport)
+    }
+
+    /// Whether it reaches a ratio.
+    #[must_use]
+    pub fn at_least(self, ratio: f64) -> bool {
+        self.log10 >= ratio.log10() - ROUNDING
     }
 }
 

@@ -2,13 +2,18 @@
 
 use std::collections::BTreeMap;
 
-use super::next::{next_features, remaining_features};
+use super::dies::{WeighedSide, weigh_side};
+use super::hinge::{Hinge, hinges};
+use super::next::{next_features, remaining_features, unconfirmed};
 use super::observation::{Observation, observations};
 use super::outcome::{Outcome, decide};
-use super::weigh::{Weighed, weigh};
+use super::pairings::{PairingDies, weigh_pairings};
+use super::shown::ShownStates;
+use super::validated::validated;
+use super::wanting::{Wanting, wanting};
 use super::{Cause, Caution, LikelihoodRatio, NextFeature, Recheck};
 use super::{caution::cautions, recheck::rechecks};
-use crate::reference::{DieId, FactId, FeatureId, ReferenceSet, Side};
+use crate::reference::{DieId, FactId, FeatureId, ReferenceSet, Side, Sides, UnlistedShares};
 use crate::specimen::{FactAnswer, Verdict};
 
 /// The weight of pairings before any verdict.
@@ -28,16 +33,20 @@ pub struct DieStanding {
     pub die: DieId,
     /// log10 of the likelihood of the side's verdicts if this die struck it.
     pub log10_likelihood: f64,
-    /// Its probability on this side, with all listed dies of the side alike before the verdicts.
+    /// Its probability by this side's verdicts alone, with all listed dies of the side alike before them. With the
+    /// share of an unlisted die, [`OpenWorld::side`], they sum to 1.
     pub probability: f64,
     /// How many verdicts speak for it (an agreeing one on its state, or a differing one on another).
     pub supporting: usize,
-    /// Why it is out; empty while it is in.
+    /// Why it is excluded; empty while it is in.
     pub out: Vec<Cause>,
+    /// What speaks against it although it is in: no die of the side fits all verdicts, and on this one a slip is
+    /// likelier than an unlisted die.
+    pub doubts: Vec<Cause>,
 }
 
 impl DieStanding {
-    /// Whether nothing contradicts it.
+    /// Whether it is not excluded.
     #[must_use]
     pub fn is_in(&self) -> bool {
         self.out.is_empty()
@@ -47,19 +56,18 @@ impl DieStanding {
 /// What is left of a pairing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairingStanding {
-    /// Its place in the set's list of pairings.
+    /// Its index in the set's list of pairings.
     pub index: usize,
     /// log10 of the likelihood of all verdicts if the coin is of this pairing; facts are not in it.
     pub log10_likelihood: f64,
-    /// Its probability among the listed pairings: 0 where a fact excludes it. They sum to 1, unless the facts exclude
-    /// all.
+    /// Its probability: 0 where a fact excludes it. With the four shares of [`OpenWorld`] they sum to 1.
     pub probability: f64,
-    /// Why it is out; empty while it is in.
+    /// Why it is excluded; empty while it is in.
     pub out: Vec<Cause>,
 }
 
 impl PairingStanding {
-    /// Whether nothing contradicts it.
+    /// Whether it is not excluded.
     #[must_use]
     pub fn is_in(&self) -> bool {
         self.out.is_empty()
@@ -72,6 +80,36 @@ impl PairingStanding {
     }
 }
 
+/// The probabilities of what the set does not list. With those of the listed pairings they sum to 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OpenWorld {
+    /// Two listed dies that the set does not list together.
+    pub pairing: f64,
+    /// An unlisted obverse die with a listed reverse die.
+    pub obverse_die: f64,
+    /// A listed obverse die with an unlisted reverse die.
+    pub reverse_die: f64,
+    /// Two unlisted dies.
+    pub both_dies: f64,
+    /// An unlisted die by the verdicts of one side alone.
+    pub side: Sides<f64>,
+}
+
+impl OpenWorld {
+    /// That the coin is of anything that the set does not list.
+    #[must_use]
+    pub fn total(&self) -> f64 {
+        self.pairing + self.obverse_die + self.reverse_die + self.both_dies
+    }
+
+    /// That of the most probable kind of it.
+    #[must_use]
+    pub fn greatest(&self) -> f64 {
+        let one = self.obverse_die.max(self.reverse_die).max(self.both_dies);
+        one.max(self.pairing)
+    }
+}
+
 /// What facts and verdicts leave.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Standing {
@@ -81,19 +119,28 @@ pub struct Standing {
     pub reverse: Vec<DieStanding>,
     /// The pairings, in the set's order.
     pub pairings: Vec<PairingStanding>,
+    /// What the set does not list.
+    pub open_world: OpenWorld,
     /// What it amounts to.
     pub outcome: Outcome,
-    /// The likelihood ratio of the most probable pairing against the likeliest other that fits the facts, by the
-    /// verdicts alone; none where the facts leave fewer than two.
+    /// What keeps the most probable pairing from being settled.
+    pub wanting: Vec<Wanting>,
+    /// The likelihood ratio of the most probable pairing against the likeliest other listed one that fits the facts, by
+    /// the verdicts alone, and never beyond what has been validated; none where the facts leave fewer than two.
     pub ratio: Option<LikelihoodRatio>,
     /// The features that would tell most, best first. Features already judged are not among them.
     pub next: Vec<NextFeature>,
+    /// The features not yet judged that the dies of the most probable pairing show, the most reliable first: they would
+    /// betray an unlisted die.
+    pub unconfirmed: Vec<(Side, FeatureId)>,
+    /// The single looks on which the dies of the most probable pairing hang.
+    pub hinges: Vec<Hinge>,
     /// The features with verdicts that tell something, obverse first, in the set's order.
     pub judged: Vec<(Side, FeatureId)>,
     /// Whether any feature not yet judged could still tell the pairings that are in apart.
     pub can_still_tell: bool,
-    /// Where no pairing is in, or the likeliest is out: the features and facts each of which, if its reading were
-    /// wrong, would let a listed pairing in that is likelier than those that are in; the likeliest slip first.
+    /// The features and facts each of which, if its reading were wrong, would let in a pairing, listed or not, that is
+    /// likelier than those that fit all readings; the likeliest slip first.
     pub recheck: Vec<Recheck>,
     /// What excludes nothing and must be known.
     pub cautions: Vec<Caution>,
@@ -109,7 +156,7 @@ impl Standing {
         }
     }
 
-    /// The pairings that are in, by place in the set's list.
+    /// The pairings that are in, by index in the set's list.
     pub fn pairings_in(&self) -> impl Iterator<Item = usize> {
         self.pairings
             .iter()
@@ -120,10 +167,11 @@ impl Standing {
 
 /// Weighs facts and verdicts.
 ///
-/// Facts are taken as read: a pairing not known with them is out. Verdicts are weighed by the features' reliability:
-/// each pairing's likelihood is the product over the features of both sides of what `observation.rs` describes. A die
-/// is shown as out from the first verdict that contradicts it, though the weighing keeps the chance that the verdict
-/// is wrong. Verdicts on parts that the set does not have are left out and named among the cautions.
+/// Facts are taken as read: a pairing not known with them is out. Verdicts are weighed by the features' reliability,
+/// on each side by itself; a pairing's likelihood is the product of its dies'. What the set does not list keeps the
+/// shares that it states. A die is shown as out from the first verdict that contradicts it while another fits all
+/// verdicts, though the weighing keeps the chance that the verdict is wrong. Verdicts on parts that the set does not
+/// have are left out and named among the cautions.
 #[must_use]
 pub fn standing(
     set: &ReferenceSet,
@@ -132,65 +180,86 @@ pub fn standing(
     verdicts: &[Verdict],
     prior: Prior,
 ) -> Standing {
-    let observed = Observed {
-        obverse: observations(Side::Obverse, &set.obverse, verdicts),
-        reverse: observations(Side::Reverse, &set.reverse, verdicts),
-    };
-    let Weighed {
-        obverse,
-        reverse,
-        pairings,
-    } = weigh(set, facts, &observed, prior);
-    let ratio = best_against_next(&pairings);
-    let can_still_tell = !remaining_features(set, &observed, &pairings).is_empty();
-    let outcome = decide(
+    let observed = Sides::each(|side| observations(side, set.side(side), verdicts));
+    let shown = Sides::each(|side| ShownStates::of(set.side(side)));
+    let shares = shares_in_use(set, &shown);
+    let sides = Sides::each(|side| {
+        let share = match side {
+            Side::Obverse => shares.obverse_die,
+            Side::Reverse => shares.reverse_die,
+        };
+        weigh_side(side, set.side(side), &shown[side], &observed[side], share)
+    });
+    let weighing = Weighing {
         set,
-        [&obverse, &reverse],
-        &pairings,
-        &observed,
-        ratio,
-        can_still_tell,
-    );
-    let recheck = rechecks(set, facts, &observed, &pairings);
+        facts,
+        dies: PairingDies::of(set, &shown),
+        observed,
+        shown,
+        sides,
+        shares,
+    };
+    let weighed = weigh_pairings(set, facts, &weighing.dies, &weighing.sides, shares, prior);
+    let (pairings, open_world) = (weighed.pairings, weighed.open_world);
+    let ratio = best_against_next(&pairings);
+    let can_still_tell = !remaining_features(&weighing, &pairings).is_empty();
+    let wanting = most_probable(&pairings)
+        .map(|best| wanting(&weighing, &pairings, best, &open_world, ratio))
+        .unwrap_or_default();
+    let outcome = decide(&weighing, &pairings, &open_world, ratio, &wanting, can_still_tell);
     Standing {
-        next: next_features(set, &observed, &pairings),
-        judged: judged(set, &observed),
-        cautions: cautions(set, facts, weight_g, verdicts, &observed),
-        obverse,
-        reverse,
+        recheck: rechecks(&weighing, &pairings),
+        next: next_features(&weighing, &pairings),
+        unconfirmed: unconfirmed(&weighing, &pairings),
+        hinges: hinges(&weighing, &pairings),
+        judged: judged(set, &weighing.observed),
+        cautions: cautions(set, facts, weight_g, verdicts, &weighing.observed),
+        obverse: weighing.sides.obverse.dies,
+        reverse: weighing.sides.reverse.dies,
         pairings,
+        open_world,
         outcome,
+        wanting,
         ratio,
         can_still_tell,
-        recheck,
     }
 }
 
-fn judged(set: &ReferenceSet, observed: &Observed) -> Vec<(Side, FeatureId)> {
+/// All that the steps of the weighing share.
+pub(super) struct Weighing<'a> {
+    pub(super) set: &'a ReferenceSet,
+    pub(super) facts: &'a BTreeMap<FactId, FactAnswer>,
+    /// The dies of the listed pairings.
+    pub(super) dies: Vec<PairingDies>,
+    /// The observations, in the order of the features.
+    pub(super) observed: Sides<Vec<Observation>>,
+    pub(super) shown: Sides<ShownStates<'a>>,
+    pub(super) sides: Sides<WeighedSide>,
+    pub(super) shares: UnlistedShares,
+}
+
+/// The shares of what is not listed. On a side whose dies show nothing that could be told, an unlisted die cannot be
+/// told from a listed one and the set's word is taken; nor is there an unlisted pairing where all are listed.
+fn shares_in_use(set: &ReferenceSet, shown: &Sides<ShownStates>) -> UnlistedShares {
+    let shares = set.unlisted.within_bounds();
+    let if_told = |side: Side, share: f64| if shown[side].tells_anything() { share } else { 0.0 };
+    UnlistedShares {
+        pairing: shares.pairing,
+        obverse_die: if_told(Side::Obverse, shares.obverse_die),
+        reverse_die: if_told(Side::Reverse, shares.reverse_die),
+    }
+}
+
+fn judged(set: &ReferenceSet, observed: &Sides<Vec<Observation>>) -> Vec<(Side, FeatureId)> {
     Side::BOTH
         .into_iter()
         .flat_map(|side| {
-            let features = set.side(side).features.iter().zip(observed.side(side));
+            let features = set.side(side).features.iter().zip(&observed[side]);
             features
                 .filter(|(_, seen)| seen.informative())
                 .map(move |(feature, _)| (side, feature.id.clone()))
         })
         .collect()
-}
-
-/// The observations of both sides, in the order of the features.
-pub(super) struct Observed {
-    pub(super) obverse: Vec<Observation>,
-    pub(super) reverse: Vec<Observation>,
-}
-
-impl Observed {
-    pub(super) fn side(&self, side: Side) -> &[Observation] {
-        match side {
-            Side::Obverse => &self.obverse,
-            Side::Reverse => &self.reverse,
-        }
-    }
 }
 
 /// The most probable pairing of those that fit the facts; the first in the set's order among equals.
@@ -206,7 +275,7 @@ pub(super) fn most_probable(pairings: &[PairingStanding]) -> Option<&PairingStan
 }
 
 /// The likeliest pairing by the verdicts, of those that fit the facts, beside one of them.
-pub(crate) fn likeliest_other(pairings: &[PairingStanding], than: usize) -> Option<usize> {
+pub(super) fn likeliest_other(pairings: &[PairingStanding], than: usize) -> Option<usize> {
     pairings
         .iter()
         .filter(|pairing| pairing.fits_facts() && pairing.index != than)
@@ -223,7 +292,7 @@ pub(crate) fn likeliest_other(pairings: &[PairingStanding], than: usize) -> Opti
 fn best_against_next(pairings: &[PairingStanding]) -> Option<LikelihoodRatio> {
     let best = most_probable(pairings)?;
     let next = likeliest_other(pairings, best.index)?;
-    Some(LikelihoodRatio {
+    Some(validated(LikelihoodRatio {
         log10: best.log10_likelihood - pairings[next].log10_likelihood,
-    })
+    }))
 }

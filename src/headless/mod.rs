@@ -65,9 +65,11 @@
 //! - `standing`: `specimen`, `set`, `prior`, `verdicts` (how many), `outcome {kind, headline, explanation, catalogue,
 //!   obverse, reverse, rarity {band, meaning}, sides, possible}` with a kind of `settled`, `leaning`, `open`,
 //!   `contradicted`, `unlisted` or `beyond-telling`, `ratio {log10, words, scale}`, `obverse` and `reverse` `[{die,
-//!   probability, log10_likelihood, supporting, out}]`, `pairings [{catalogue, obverse, reverse, probability,
-//!   log10_likelihood, out}]`, `next [{side, feature, gain_bits}]`, `recheck [{side, feature, fact, restores}]`,
-//!   `cautions`, `opinion`. `out` holds sentences and is empty for what is in.
+//!   probability, log10_likelihood, supporting, out, doubts}]`, `pairings [{catalogue, obverse, reverse, probability,
+//!   log10_likelihood, out}]`, `open_world {pairing, obverse_die, reverse_die, both_dies}` with the probabilities of what
+//!   the set does not list, `next [{side, feature, gain_bits}]`, `recheck [{side, feature, fact, restores, dies}]`,
+//!   `cautions`, `opinion`. `out` holds sentences and is empty for what is in; `doubts` what speaks against a die that
+//!   is in, as a slip may.
 
 mod align;
 mod arguments;

@@ -9,8 +9,8 @@ use super::error::VerbError;
 use super::{Exit, Streams, open_specimen, set_report};
 use crate::evidence::{Cause, Outcome, OutcomeKind, Prior, Recheck, Standing};
 use crate::pipeline::Computed;
-use crate::reference::{ReferenceSet, Side};
-use crate::words::OPINION;
+use crate::reference::{DieId, ReferenceSet, Side};
+use crate::words::{OPINION, die_names, open_world_sentence};
 
 pub(super) fn report(arguments: &ReportStanding, streams: &mut Streams) -> Result<Exit, VerbError> {
     let opened = open_specimen(&arguments.report.specimen, streams)?;
@@ -45,6 +45,12 @@ pub(super) fn report(arguments: &ReportStanding, streams: &mut Streams) -> Resul
             "log10_likelihood": standing.log10_likelihood,
             "out": sentences(set, &standing.out),
         })).collect::<Value>(),
+        "open_world": json!({
+            "pairing": standing.open_world.pairing,
+            "obverse_die": standing.open_world.obverse_die,
+            "reverse_die": standing.open_world.reverse_die,
+            "both_dies": standing.open_world.both_dies,
+        }),
         "next": standing.next.iter().map(|next| json!({
             "side": next.side.word(),
             "feature": next.feature.to_string(),
@@ -61,8 +67,11 @@ fn outcome_report(set: &ReferenceSet, standing: &Standing) -> Value {
     let outcome = &standing.outcome;
     let pairing = outcome.pairing().and_then(|index| set.pairings.get(index));
     let (obverse, reverse) = match (outcome, pairing) {
-        (Outcome::Unlisted { obverse, reverse }, _) => (Some(obverse), Some(reverse)),
-        (_, pairing) => (pairing.map(|p| &p.obverse), pairing.map(|p| &p.reverse)),
+        (Outcome::Unlisted { obverse, reverse }, _) => (Some(die_names(obverse)), Some(die_names(reverse))),
+        (_, pairing) => (
+            pairing.map(|p| p.obverse.to_string()),
+            pairing.map(|p| p.reverse.to_string()),
+        ),
     };
     let sides: Vec<&str> = match outcome {
         Outcome::Contradicted { sides } => sides.iter().map(|side| side.word()).collect(),
@@ -84,8 +93,8 @@ fn outcome_report(set: &ReferenceSet, standing: &Standing) -> Value {
         "headline": outcome.headline(set),
         "explanation": standing.explanation(set),
         "catalogue": pairing.map(|pairing| &pairing.catalogue),
-        "obverse": obverse.map(ToString::to_string),
-        "reverse": reverse.map(ToString::to_string),
+        "obverse": obverse,
+        "reverse": reverse,
         "rarity": pairing.and_then(|pairing| pairing.rarity.as_ref()).map(|band| json!({
             "band": band.to_string(),
             "meaning": set.rarity_band(band).map(|band| &band.meaning),
@@ -103,6 +112,7 @@ fn die_reports(set: &ReferenceSet, standing: &Standing, side: Side) -> Value {
             "log10_likelihood": die.log10_likelihood,
             "supporting": die.supporting,
             "out": sentences(set, &die.out),
+            "doubts": sentences(set, &die.doubts),
         })
     });
     dies.collect()
@@ -113,11 +123,16 @@ fn recheck_report(set: &ReferenceSet, recheck: &Recheck) -> Value {
         Recheck::Feature { side, feature, .. } => (Some(side.word()), Some(feature.to_string()), None),
         Recheck::Fact { fact, .. } => (None, None, Some(fact.to_string())),
     };
+    let dies: Vec<&str> = match recheck {
+        Recheck::Feature { dies, .. } => dies.iter().map(DieId::as_str).collect(),
+        Recheck::Fact { .. } => Vec::new(),
+    };
     json!({
         "side": side,
         "feature": feature,
         "fact": fact,
         "restores": catalogues(set, recheck.restores()),
+        "dies": dies,
     })
 }
 
@@ -141,7 +156,11 @@ fn print(set: &ReferenceSet, standing: &Standing, streams: &mut Streams) -> Resu
     }
     for side in Side::BOTH {
         for die in standing.side(side) {
-            let state = if die.is_in() { "in " } else { "out" };
+            let state = match (die.is_in(), die.doubts.is_empty()) {
+                (true, true) => "in ",
+                (true, false) => "in doubt",
+                (false, _) => "out",
+            };
             write!(
                 out,
                 "{} {} {state} {:5.1} %",
@@ -149,7 +168,8 @@ fn print(set: &ReferenceSet, standing: &Standing, streams: &mut Streams) -> Resu
                 die.die,
                 100.0 * die.probability
             )?;
-            writeln!(out, "{}", because(&sentences(set, &die.out)))?;
+            let causes: Vec<Cause> = die.out.iter().chain(&die.doubts).cloned().collect();
+            writeln!(out, "{}", because(&sentences(set, &causes)))?;
         }
     }
     for (standing, pairing) in standing.pairings.iter().zip(&set.pairings) {
@@ -164,6 +184,7 @@ fn print(set: &ReferenceSet, standing: &Standing, streams: &mut Streams) -> Resu
         )?;
         writeln!(out, "{}", because(&sentences(set, &standing.out)))?;
     }
+    writeln!(out, "{}", open_world_sentence(&standing.open_world))?;
     writeln!(out, "{OPINION}")?;
     Ok(())
 }

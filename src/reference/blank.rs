@@ -2,7 +2,7 @@
 
 use std::hash::{BuildHasher, RandomState};
 
-use super::{Measures, ReferenceSet, SideReference};
+use super::{Measures, ReferenceSet, SideReference, UnlistedShares};
 
 /// Where a new set's diameter starts, in mm; the author gives the true one first of all.
 const FIRST_DIAMETER_MM: f64 = 25.0;
@@ -30,6 +30,7 @@ pub fn blank_set(title: &str) -> ReferenceSet {
         obverse: SideReference::default(),
         reverse: SideReference::default(),
         pairings: Vec::new(),
+        unlisted: UnlistedShares::default(),
         rarity_bands: Vec::new(),
         price_slope: None,
         cautions: vec![FIRST_CAUTION.to_owned()],

@@ -26,7 +26,7 @@ pub use history::common_base;
 pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
 pub use model::{
     Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, PriceSlope, RarityBand,
-    ReferenceSet, SideReference, State, StatedMeasure, Zone,
+    ReferenceSet, SideReference, State, StatedMeasure, UnlistedShares, Zone,
 };
 pub use open::{OpenSet, SetSource, open_set};
 pub use sides::{Side, Sides};

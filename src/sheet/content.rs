@@ -256,6 +256,8 @@ pub struct DieRow {
     pub supporting: usize,
     /// Why it is out; empty while it is in.
     pub out: Vec<String>,
+    /// What speaks against it although it is in, as a slip may.
+    pub doubts: Vec<String>,
 }
 
 /// What is left of a pairing.
@@ -269,7 +271,7 @@ pub struct PairingRow {
     pub reverse: String,
     /// Its rarity band's name; empty where none.
     pub rarity: String,
-    /// Its probability among the listed pairings.
+    /// Its probability; what is not listed has the rest.
     pub probability: f64,
     /// Why it is out; empty while it is in.
     pub out: Vec<String>,

@@ -15,6 +15,7 @@ pub(super) fn dies(set: &ReferenceSet, standing: &Standing, labels: &Labels) -> 
                 probability: d.probability,
                 supporting: d.supporting,
                 out: words::exclusions(set, &d.out, |side, feature| labels.of(side, feature)),
+                doubts: words::exclusions(set, &d.doubts, |side, feature| labels.of(side, feature)),
             })
             .collect::<Vec<_>>()
     };
@@ -50,7 +51,9 @@ pub(super) fn outcome(set: &ReferenceSet, standing: &Standing) -> OutcomeContent
         .pairing()
         .and_then(|index| set.pairings.get(index));
     let dies = match (&standing.outcome, pairing) {
-        (Outcome::Unlisted { obverse, reverse }, _) => Some((obverse.to_string(), reverse.to_string())),
+        (Outcome::Unlisted { obverse, reverse }, _) => {
+            Some((words::die_names(obverse), words::die_names(reverse)))
+        }
         (_, Some(p)) => Some((p.obverse.to_string(), p.reverse.to_string())),
         _ => None,
     };

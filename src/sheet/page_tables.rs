@@ -190,11 +190,11 @@ fn table_or_none(pages: &mut Pages, title: &str, columns: &[Column], rows: &[Row
 }
 
 /// One cause a line.
-fn reasons(out: &[String]) -> String {
-    if out.is_empty() {
-        "In".to_owned()
-    } else {
-        format!("Out: {}", out.join("\n"))
+fn reasons(out: &[String], doubts: &[String]) -> String {
+    match (out, doubts) {
+        ([], []) => "In".to_owned(),
+        ([], doubts) => format!("In doubt, by a slip or an unlisted die: {}", doubts.join("\n")),
+        (out, _) => format!("Out: {}", out.join("\n")),
     }
 }
 
@@ -203,7 +203,7 @@ fn die_row(d: &DieRow) -> Row {
         d.die.clone(),
         words::percent(d.probability),
         d.supporting.to_string(),
-        reasons(&d.out),
+        reasons(&d.out, &d.doubts),
     ];
     by_standing(cells, d.out.is_empty())
 }
@@ -215,7 +215,7 @@ fn pairing_row(p: &PairingRow) -> Row {
         p.reverse.clone(),
         p.rarity.clone(),
         words::percent(p.probability),
-        reasons(&p.out),
+        reasons(&p.out, &[]),
     ];
     by_standing(cells, p.out.is_empty())
 }

@@ -15,7 +15,7 @@ pub use findings::{finding_parts, finding_words, verdict_words};
 pub use measures::{measure_kind, measured, stated};
 pub use models::{model, model_choice, model_explanation, model_title};
 pub use numbers::{length, letters, mm, percent, plain, signed};
-pub use outcomes::{OPINION, exclusions, prior_sentence};
+pub use outcomes::{OPINION, die_names, exclusions, open_world_sentence, prior_sentence};
 pub use quality::{Because, because, doubt, plate_not_aligned};
 pub use set::{answer_words, choice_words, pairing_words, rarity_meaning, spot_title, value_words};
 

@@ -1,11 +1,12 @@
 //! The evidence: outcomes, exclusions, cautions and what to look at again.
 
+use super::numbers::percent;
 use super::set::{choice, fact_name, pairing_words, question, state_words};
 use crate::evidence::{
-    Cause, Caution, Outcome, OutcomeKind, Prior, Recheck, SETTLED_AT, Standing, likeliest_other,
-    sides_checked,
+    Cause, Caution, Hinge, OpenWorld, Outcome, OutcomeKind, Prior, Recheck, SETTLED_AT, Standing,
+    VALIDATED_LOG10, Wanting,
 };
-use crate::reference::{FeatureId, Pairing, ReferenceSet, Side};
+use crate::reference::{DieId, FeatureId, ReferenceSet, Side};
 use crate::specimen::FactAnswer;
 
 /// What must stand beside every outcome.
@@ -21,6 +22,25 @@ pub fn prior_sentence(prior: Prior) -> &'static str {
              specimens exist."
         }
     }
+}
+
+/// What is left for all that the set does not list, as a sentence.
+#[must_use]
+pub fn open_world_sentence(open_world: &OpenWorld) -> String {
+    format!(
+        "Not in the set\u{2019}s list: another pairing of its dies {}, another obverse die {}, another reverse die {}, both \
+         dies {}.",
+        percent(open_world.pairing),
+        percent(open_world.obverse_die),
+        percent(open_world.reverse_die),
+        percent(open_world.both_dies)
+    )
+}
+
+/// The names of dies of which it may be any.
+#[must_use]
+pub fn die_names(dies: &[DieId]) -> String {
+    any_of(dies.iter())
 }
 
 /// How many names a sentence lists before it only counts them.
@@ -115,20 +135,55 @@ impl Recheck {
     /// What to look at again and what it would restore, as one plain sentence.
     #[must_use]
     pub fn sentence(&self, set: &ReferenceSet) -> String {
-        let restored = any_of(self.restores().iter().map(|&index| pairing_words(set, index)));
         match self {
-            Recheck::Feature { side, feature, .. } => format!(
-                "Look again at the {} feature \u{201c}{}\u{201d}: if that was misread, {restored} fits.",
-                side.word(),
-                question(set, *side, feature)
-            ),
-            Recheck::Fact { fact, .. } => {
+            Recheck::Feature {
+                side,
+                feature,
+                restores,
+                dies,
+            } => {
+                let what = match (restores.as_slice(), dies.as_slice()) {
+                    ([], []) => "it speaks against the likeliest pairing.".to_owned(),
+                    ([], dies) => {
+                        format!(
+                            "if that was misread, {} die {} fits.",
+                            side.word(),
+                            die_names(dies)
+                        )
+                    }
+                    (restores, _) => format!("if that was misread, {} fits.", any_pairing(set, restores)),
+                };
                 format!(
-                    "Read the {} again: if it was misread, {restored} fits.",
-                    fact_name(fact)
+                    "Look again at the {} feature \u{201c}{}\u{201d}: {what}",
+                    side.word(),
+                    question(set, *side, feature)
+                )
+            }
+            Recheck::Fact { fact, restores } => {
+                format!(
+                    "Read the {} again: if it was misread, {} fits.",
+                    fact_name(fact),
+                    any_pairing(set, restores)
                 )
             }
         }
+    }
+}
+
+fn any_pairing(set: &ReferenceSet, pairings: &[usize]) -> String {
+    any_of(pairings.iter().map(|&index| pairing_words(set, index)))
+}
+
+impl Hinge {
+    /// What hangs on one look, as plain sentences.
+    #[must_use]
+    pub fn sentence(&self, set: &ReferenceSet) -> String {
+        format!(
+            "From {} die {} one look alone tells it: {} Look again, best on another photo.",
+            self.side.word(),
+            die_names(&self.others),
+            question(set, self.side, &self.feature)
+        )
     }
 }
 
@@ -146,7 +201,11 @@ impl Outcome {
                 _ => "Contradicted: no listed die fits on either side".to_owned(),
             },
             Outcome::Unlisted { obverse, reverse } => {
-                format!("Unlisted pairing: obverse {obverse} with reverse {reverse}")
+                format!(
+                    "Unlisted pairing: obverse {} with reverse {}",
+                    die_names(obverse),
+                    die_names(reverse)
+                )
             }
             Outcome::BeyondTelling { possible } => match possible.as_slice() {
                 [only] => format!(
@@ -163,29 +222,30 @@ impl Outcome {
     pub fn meaning(&self, set: &ReferenceSet) -> String {
         match self {
             Outcome::Settled { .. } => {
-                "One listed pairing is left, and the evidence for it is strong.".to_owned()
+                "One listed pairing is left, and all else, listed or not, is far behind.".to_owned()
             }
             Outcome::Leaning { .. } => {
-                "One listed pairing is ahead; others are not ruled out, or the evidence is not strong."
+                "One listed pairing is ahead; other pairings or dies, listed or not, are not ruled out, or a verdict \
+                 speaks against it."
                     .to_owned()
             }
             Outcome::Open => "The facts and verdicts so far do not tell the pairings apart.".to_owned(),
             Outcome::Contradicted { sides } => match sides.as_slice() {
                 [] => {
-                    "No listed pairing fits all facts and verdicts: recheck them, or the pairing is unlisted."
+                    "The dies that fit the verdicts are listed together, but not with these facts: recheck them."
                         .to_owned()
                 }
                 [side] => format!(
-                    "No listed {} die fits all verdicts: recheck them, or the die is unlisted.",
+                    "No listed {} die fits the verdicts, nor does a slip explain them: recheck them, or the die is unlisted.",
                     side.word()
                 ),
                 _ => {
-                    "No listed die of either side fits all verdicts: recheck them, or the dies are unlisted."
+                    "No listed die of either side fits the verdicts: recheck them, or the dies are unlisted."
                         .to_owned()
                 }
             },
             Outcome::Unlisted { .. } => {
-                "Both dies are told, and the set lists no pairing of the two.".to_owned()
+                "Dies of each side fit the verdicts, and the set lists none of them together.".to_owned()
             }
             Outcome::BeyondTelling { possible } => {
                 let names: Vec<&str> = possible
@@ -270,11 +330,19 @@ impl Standing {
             Outcome::Settled { pairing } => {
                 sentences.push("It alone fits all facts and verdicts.".to_owned());
                 sentences.push(self.support());
+                sentences.push(open_world_sentence(&self.open_world));
+                sentences.extend(self.hinges.iter().map(|hinge| hinge.sentence(set)));
                 sentences.extend(rarity(set, *pairing));
             }
             Outcome::Leaning { pairing } => {
                 sentences.push(self.support());
-                sentences.extend(self.shortfall(set, *pairing));
+                for wanting in &self.wanting {
+                    sentences.push(self.wanting_sentence(set, wanting));
+                    if *wanting == Wanting::Contradicted {
+                        sentences.extend(self.rechecks(set));
+                    }
+                }
+                sentences.extend(self.hinges.iter().map(|hinge| hinge.sentence(set)));
                 sentences.extend(rarity(set, *pairing));
                 sentences.push(self.advice(set));
             }
@@ -290,14 +358,16 @@ impl Standing {
             }
             Outcome::Contradicted { sides } => {
                 sentences.push(if sides.is_empty() {
-                    "Dies of each side fit, but no listed pairing of them does.".to_owned()
+                    "The dies that fit are listed together, but not with these facts.".to_owned()
                 } else {
-                    "A verdict was misread, or an unlisted die struck the coin.".to_owned()
+                    "Verdicts were misread, or an unlisted die struck the coin.".to_owned()
                 });
+                sentences.push(open_world_sentence(&self.open_world));
                 sentences.extend(self.rechecks(set));
             }
             Outcome::Unlisted { .. } => {
-                sentences.push("One die of each side fits; the set does not list them together.".to_owned());
+                sentences.push("Dies of each side fit; the set does not list them together.".to_owned());
+                sentences.push(open_world_sentence(&self.open_world));
                 sentences.extend(self.rechecks(set));
                 sentences.push(
                     "If each verdict stands, show the coin to someone who knows the series.".to_owned(),
@@ -317,9 +387,11 @@ impl Standing {
 
     /// The likelihood ratio with its published wording.
     fn support(&self) -> String {
+        let is_bounded = self.ratio.is_some_and(|ratio| ratio.log10 >= VALIDATED_LOG10);
+        let at_least = if is_bounded { "at least " } else { "" };
         match self.ratio {
             Some(ratio) if ratio.log10 >= 0.0 => format!(
-                "The verdicts are {ratio} times as likely on it as on the next best listed pairing: {} \
+                "The verdicts are {at_least}{ratio} times as likely on it as on the next best listed pairing: {} \
                  (ENFSI scale, 2015).",
                 ratio.verbal().words()
             ),
@@ -328,66 +400,57 @@ impl Standing {
         }
     }
 
-    /// Why a leaning outcome is not settled.
-    fn shortfall(&self, set: &ReferenceSet, pairing: usize) -> Vec<String> {
-        let mut sentences = Vec::new();
-        let others: Vec<usize> = self.pairings_in().filter(|&index| index != pairing).collect();
-        if !others.is_empty() && others.len() <= MOST_NAMES {
-            let names = others.iter().map(|&index| pairing_words(set, index));
-            sentences.push(format!("Not ruled out: {}.", listed(names.collect(), "and")));
-        } else if !others.is_empty() {
-            sentences.push(format!(
-                "{} other listed pairings are not ruled out.",
-                others.len()
-            ));
-        } else if self.ratio.is_some_and(|ratio| ratio.log10 < SETTLED_AT.log10()) {
-            sentences.push(format!(
-                "It alone fits; settled asks for a ratio of {SETTLED_AT} or more."
-            ));
-            sentences.extend(self.hanging_on_one(set, pairing));
-        }
-        for side in sides_checked(set, [&self.obverse, &self.reverse], pairing).unchecked {
-            sentences.push(format!(
+    /// What keeps a leaning outcome from being settled.
+    fn wanting_sentence(&self, set: &ReferenceSet, wanting: &Wanting) -> String {
+        match wanting {
+            Wanting::OthersIn { pairings } if pairings.len() <= MOST_NAMES => {
+                let names = pairings.iter().map(|&index| pairing_words(set, index));
+                format!("Not ruled out: {}.", listed(names.collect(), "and"))
+            }
+            Wanting::OthersIn { pairings } => {
+                format!("{} other listed pairings are not ruled out.", pairings.len())
+            }
+            Wanting::Contradicted => "A verdict speaks against it, likelier by a slip than by an unlisted die; settled \
+                 asks that none does. Look again until two looks in a row agree; if that changes a verdict, look again \
+                 at the others of that side too."
+                .to_owned(),
+            Wanting::Ratio => format!("Settled asks for a ratio of {SETTLED_AT} or more."),
+            Wanting::NoVerdict { side } => format!(
                 "No verdict speaks for its {} die yet: it follows from the set's list alone.",
                 side.word()
-            ));
-        }
-        sentences
-    }
-
-    /// The one feature on which the lead over the next best pairing hangs, where it is a single one.
-    fn hanging_on_one(&self, set: &ReferenceSet, pairing: usize) -> Option<String> {
-        let next = likeliest_other(&self.pairings, pairing)?;
-        let (best, other) = (set.pairings.get(pairing)?, set.pairings.get(next)?);
-        let mut telling = self.judged.iter().filter(|(side, feature)| {
-            let reference = set.side(*side);
-            let shows = |pairing: &Pairing| {
-                let die = match side {
-                    Side::Obverse => reference.die(&pairing.obverse),
-                    Side::Reverse => reference.die(&pairing.reverse),
-                };
-                die.and_then(|die| die.shows.get(feature))
-            };
-            shows(best) != shows(other)
-        });
-        match (telling.next(), telling.next()) {
-            (Some((side, feature)), None) => Some(format!(
-                "From {} one look alone tells it: {} Look again, best on another photo.",
-                other.catalogue,
-                question(set, *side, feature)
-            )),
-            _ => None,
+            ),
+            Wanting::DieNotTold { side, others } => format!(
+                "No clear look tells its {} die from {}: the coin may be of a pairing that the set does not list.",
+                side.word(),
+                die_names(others)
+            ),
+            Wanting::UnlistedPairing => format!(
+                "A pairing that the set does not list keeps {}; settled asks that it is {SETTLED_AT} times less \
+                 probable.",
+                percent(self.open_world.pairing)
+            ),
+            Wanting::UnlistedDie { side } => format!(
+                "Another {} die, not in the set and different only where nothing was told, keeps {}; settled \
+                 asks that it is {SETTLED_AT} times less probable.",
+                side.word(),
+                percent(match side {
+                    Side::Obverse => self.open_world.obverse_die,
+                    Side::Reverse => self.open_world.reverse_die,
+                })
+            ),
         }
     }
 
     /// What to look at next.
     fn advice(&self, set: &ReferenceSet) -> String {
-        match self.next.first() {
-            Some(next) => {
+        let telling = self.next.first().map(|next| (next.side, &next.feature));
+        let confirming = self.unconfirmed.first().map(|(side, feature)| (*side, feature));
+        match telling.or(confirming) {
+            Some((side, feature)) => {
                 format!(
                     "Look next at the {}: {}",
-                    next.side.word(),
-                    question(set, next.side, &next.feature)
+                    side.word(),
+                    question(set, side, feature)
                 )
             }
             None => "No feature left to judge would tell more.".to_owned(),
@@ -414,8 +477,8 @@ fn rarity(set: &ReferenceSet, pairing: usize) -> Option<String> {
     Some(format!("Rarity {id}: {}.", meaning.trim_end_matches('.')))
 }
 
-fn any_of(names: impl Iterator<Item = String>) -> String {
-    let names: Vec<String> = names.collect();
+fn any_of(names: impl Iterator<Item = impl ToString>) -> String {
+    let names: Vec<String> = names.map(|name| name.to_string()).collect();
     let more = names.len().saturating_sub(MOST_NAMES);
     if more > 0 {
         return format!("{} or {more} more", names[..MOST_NAMES].join(", "));

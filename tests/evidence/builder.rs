@@ -94,6 +94,7 @@ pub fn set(obverse: SideReference, reverse: SideReference, pairings: &[(&str, &s
                 note: String::new(),
             })
             .collect(),
+        unlisted: dietell::reference::UnlistedShares::default(),
         rarity_bands: Vec::new(),
         price_slope: None,
         cautions: Vec::new(),

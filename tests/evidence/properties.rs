@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use dietell::evidence::{Cause, Outcome, Prior, Standing, standing};
+use dietell::evidence::{Cause, Outcome, Prior, Recheck, Standing, Wanting, standing};
 use dietell::reference::{DieId, FactId, ReferenceSet, Side, SideReference};
 use dietell::specimen::{FactAnswer, Verdict};
 use proptest::prelude::*;
@@ -185,12 +185,15 @@ proptest! {
     fn probabilities_sum_to_one(set in any_set(), draws in prop::collection::vec(any::<Index>(), 32), date: Index) {
         let standing = weigh(&set, &facts(&date), &verdicts(&set, &draws));
         for side in Side::BOTH {
-            let sum: f64 = standing.side(side).iter().map(|die| die.probability).sum();
+            let sum: f64 = standing.side(side).iter().map(|die| die.probability).sum::<f64>() + standing.open_world.side[side];
             prop_assert!((sum - 1.0).abs() < 1e-9, "{} dies: {sum}", side.word());
         }
-        let sum: f64 = standing.pairings.iter().map(|pairing| pairing.probability).sum();
-        let expected = if standing.pairings.iter().any(|pairing| pairing.fits_facts()) { 1.0 } else { 0.0 };
-        prop_assert!((sum - expected).abs() < 1e-9, "{sum}");
+        let listed: f64 = standing.pairings.iter().map(|pairing| pairing.probability).sum();
+        let sum = listed + standing.open_world.total();
+        prop_assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+        if !standing.pairings.iter().any(|pairing| pairing.fits_facts()) {
+            prop_assert_eq!(listed, 0.0);
+        }
     }
 
     #[test]
@@ -219,9 +222,21 @@ proptest! {
                 *die = rename(die);
             }
         }
+        for recheck in &mut expected.recheck {
+            if let Recheck::Feature { dies, .. } = recheck {
+                dies.iter_mut().for_each(|die| *die = rename(die));
+            }
+        }
+        for die in expected.hinges.iter_mut().flat_map(|hinge| &mut hinge.others) {
+            *die = rename(die);
+        }
+        for wanting in &mut expected.wanting {
+            if let Wanting::DieNotTold { others, .. } = wanting {
+                others.iter_mut().for_each(|die| *die = rename(die));
+            }
+        }
         if let Outcome::Unlisted { obverse, reverse } = &mut expected.outcome {
-            *obverse = rename(obverse);
-            *reverse = rename(reverse);
+            obverse.iter_mut().chain(reverse).for_each(|die| *die = rename(die));
         }
         prop_assert_eq!(weigh(&renamed, &facts(&date), &given), expected);
     }
@@ -235,12 +250,12 @@ proptest! {
         let (given, answers) = (verdicts(&set, &draws), facts(&date));
         for recheck in weigh(&set, &answers, &given).recheck {
             let without = match &recheck {
-                dietell::evidence::Recheck::Feature { side, feature, .. } => {
+                Recheck::Feature { side, feature, .. } => {
                     let kept: Vec<Verdict> =
                         given.iter().filter(|v| v.side != *side || &v.feature != feature).cloned().collect();
                     weigh(&set, &answers, &kept)
                 }
-                dietell::evidence::Recheck::Fact { .. } => weigh(&set, &BTreeMap::new(), &given),
+                Recheck::Fact { .. } => weigh(&set, &BTreeMap::new(), &given),
             };
             prop_assert!(recheck.restores().iter().all(|&index| without.pairings[index].is_in()));
         }

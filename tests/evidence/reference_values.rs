@@ -1,4 +1,4 @@
-//! Likelihoods, probabilities, ratio and information gain against values from NumPy and SciPy
+//! Likelihoods, probabilities, the open world's shares, ratio and information gain against values from NumPy and SciPy
 //! (tests/scripts/evidence_values.py), which enumerates every joint reading instead of multiplying by feature.
 
 use dietell::evidence::standing;
@@ -126,6 +126,27 @@ fn weighing_agrees_with_numpy_and_scipy() {
                     "{die:?} {expected}"
                 );
             }
+        }
+        for side in Side::BOTH {
+            let probabilities = list(&expected["die_probabilities"][side.word()]);
+            for (die, expected) in result.side(side).iter().zip(probabilities) {
+                assert!(
+                    close(die.probability, expected.as_f64().unwrap()),
+                    "{die:?} {expected}"
+                );
+            }
+            let unlisted = expected["unlisted_die"][side.word()].as_f64().unwrap();
+            assert!(close(result.open_world.side[side], unlisted), "{unlisted}");
+        }
+        let world = result.open_world;
+        let ours = [
+            world.pairing,
+            world.obverse_die,
+            world.reverse_die,
+            world.both_dies,
+        ];
+        for (ours, expected) in ours.iter().zip(list(&expected["open_world"])) {
+            assert!(close(*ours, expected.as_f64().unwrap()), "{ours} {expected}");
         }
         let probabilities = list(&expected["probabilities"]);
         for (pairing, expected) in result.pairings.iter().zip(probabilities) {

@@ -228,8 +228,11 @@ fn verdicts_and_facts_lead_to_a_standing() {
     assert_eq!(report["verdicts"], 4);
     let out = report["pairings"][0]["out"].as_array().unwrap();
     assert_eq!(out, &["The reverse die R1 is out."]);
-    // W2 against W3 by the obverse: stop 0.95 / 0.05, line (0.93 + 0.035) / (0.035 + 0.035). Against W1 it is more.
-    let ratio = (0.95f64 / 0.05 * 0.965 / 0.07).log10();
+    // W2 against W3 by the obverse: stop 0.95 and 0.05, line 0.93 + 0.035 and 0.035 + 0.035 under a careful look, which
+    // is 0.95 of all; half of that and half a guess under a poor one. Against W1 it is more.
+    let poor = |careful: f64, guess: f64| 0.5 * careful + 0.5 * guess;
+    let of = |stop: f64, line: f64| 0.95 * stop * line + 0.05 * poor(stop, 0.5) * poor(line, 2.0 / 3.0);
+    let ratio = (of(0.95, 0.965) / of(0.05, 0.07)).log10();
     assert!((report["ratio"]["log10"].as_f64().unwrap() - ratio).abs() < 1e-9);
     assert_eq!(report["ratio"]["words"], "moderately strong support");
     let text = shop.run("standing @/coin").out;

@@ -148,6 +148,7 @@ fn set_text() -> String {
     (catalogue: "W2", obverse: "O1", reverse: "R2"),
     (catalogue: "W3", obverse: "O2", reverse: "R2", facts: {{"date": ["2"]}}),
   ],
+  unlisted: (obverse_die: 0.01, reverse_die: 0.01),
   rarity_bands: [(id: "few", meaning: "Fewer than twenty seen.")],
 )
 "#,

@@ -134,6 +134,7 @@ fn set() -> ReferenceSet {
         obverse: side("O"),
         reverse: side("R"),
         pairings: vec![pairing("D 1", "O1", "R1"), pairing("D 2", "O2", "R2")],
+        unlisted: dietell::reference::UnlistedShares::default(),
         rarity_bands: vec![RarityBand {
             id: "scarce".into(),
             meaning: "under a hundred thought to exist".to_owned(),

@@ -224,6 +224,7 @@ pub fn content(a: &Amounts) -> SheetContent {
                 } else {
                     vec![words("The coin shows an open leaf and this die a closed one."); a.causes]
                 },
+                doubts: Vec::new(),
             })
             .collect(),
         pairings: (0..a.pairings)

@@ -140,6 +140,7 @@ pub fn set() -> ReferenceSet {
             estimated_known: None,
             note: String::new(),
         }],
+        unlisted: dietell::reference::UnlistedShares::default(),
         rarity_bands: Vec::new(),
         price_slope: None,
         cautions: Vec::new(),

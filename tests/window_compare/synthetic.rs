@@ -313,6 +313,7 @@ pub fn set() -> ReferenceSet {
             pairing("SL 4", "D", "2", &["212", "213"]),
             pairing("SL 5", "E", "3", &["213"]),
         ],
+        unlisted: dietell::reference::UnlistedShares::default(),
         rarity_bands: vec![RarityBand {
             id: "R2".into(),
             meaning: "seen now and then".to_owned(),

@@ -28,6 +28,18 @@ fn a_set_made_from_blank_attributes_a_minted_coin() {
     user.harness.run_ok();
     assert!((user.workshop().set().measures.diameter_mm - 28.0).abs() < 1e-9);
 
+    // Two features a side tell an unlisted die badly; the author knows the series and says so.
+    let label = "Share with an unlisted obverse die";
+    user.harness
+        .get_by_role_and_label(Role::SpinButton, label)
+        .scroll_to_me();
+    user.harness.run_ok();
+    user.harness
+        .get_by_role_and_label(Role::SpinButton, label)
+        .set_value_accesskit(0.01);
+    user.harness.run_ok();
+    assert!((user.workshop().set().unlisted.obverse_die - 0.01).abs() < 1e-9);
+
     let names = draw_the_first_plate(&mut user);
     place_on_the_second_plate(&mut user, &names);
     ask_and_answer(&mut user);

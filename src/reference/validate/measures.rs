@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::finding::{Findings, Place};
-use crate::reference::ReferenceSet;
+use crate::reference::{ReferenceSet, UnlistedShares};
 
 /// Diameters of struck coins and medals in mm; beyond lies a slip of the pen. Common practice, no source.
 const USUAL_DIAMETER_MM: std::ops::RangeInclusive<f64> = 4.0..=150.0;
@@ -23,6 +23,28 @@ pub(super) fn check(set: &ReferenceSet, findings: &mut Findings) {
     check_facts(set, findings);
     check_rarity(set, findings);
     check_slope(set, findings);
+    check_unlisted(set, findings);
+}
+
+fn check_unlisted(set: &ReferenceSet, findings: &mut Findings) {
+    let shares = set.unlisted;
+    for (what, share) in [
+        ("unlisted pairings", shares.pairing),
+        ("unlisted obverse dies", shares.obverse_die),
+        ("unlisted reverse dies", shares.reverse_die),
+    ] {
+        if !(UnlistedShares::LEAST..=UnlistedShares::GREATEST).contains(&share) {
+            findings.error(
+                Place::Set,
+                format!("The share of coins with {what}, {share}, is not one that can be used."),
+                format!(
+                    "Give a share from {} to {}, or leave it out.",
+                    UnlistedShares::LEAST,
+                    UnlistedShares::GREATEST
+                ),
+            );
+        }
+    }
 }
 
 fn check_measures(set: &ReferenceSet, findings: &mut Findings) {

@@ -33,6 +33,7 @@ pub fn demo_set() -> ReferenceSet {
         obverse: side(Side::Obverse, obverse_zones(), obverse_features()),
         reverse: side(Side::Reverse, reverse_zones(), reverse_features()),
         pairings: pairings(),
+        unlisted: dietell::reference::UnlistedShares::default(),
         rarity_bands: rarity_bands(),
         price_slope: Some(PriceSlope {
             source: "Set by hand for the demo: no market stands behind it.".to_owned(),

@@ -43,15 +43,20 @@ pub fn strip_ui(ui: &mut Ui, page: &mut Page<'_>, standing: &Standing) {
 }
 
 fn side_ui(ui: &mut Ui, side: Side, dies: &[DieStanding]) {
-    let left = dies.iter().filter(|die| die.out.is_empty()).count();
+    let left = dies.iter().filter(|die| die.is_in()).count();
     ui.label(format!("{} {left} of {}", side.word(), dies.len()));
     let wide = ui.available_width() > 700.0;
     if dies.len() > MOST_NAMED || !wide {
         return;
     }
     for die in dies {
-        let (mark, text) = if die.out.is_empty() {
-            (Mark::Yes, RichText::new(die.die.as_str()))
+        let (mark, text) = if die.is_in() {
+            let mark = if die.doubts.is_empty() {
+                Mark::Yes
+            } else {
+                Mark::Attention
+            };
+            (mark, RichText::new(die.die.as_str()))
         } else {
             (Mark::No, RichText::new(die.die.as_str()).weak().strikethrough())
         };
@@ -64,7 +69,7 @@ fn side_ui(ui: &mut Ui, side: Side, dies: &[DieStanding]) {
 }
 
 fn pairings_left(standing: &Standing) -> (usize, usize) {
-    let left = standing.pairings.iter().filter(|p| p.out.is_empty()).count();
+    let left = standing.pairings.iter().filter(|p| p.is_in()).count();
     (left, standing.pairings.len())
 }
 

@@ -39,15 +39,15 @@ pub fn dies_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, dies: &[DieStanding]
 
 fn die_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, die: &DieStanding) {
     /// Room for a die's name, in points.
-    const NAME: f32 = 64.0;
+    const NAME: f32 = 84.0;
     let palette = palette(ui);
     ui.spacing_mut().interact_size.y = 18.0;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
-        let (mark, word) = if die.is_in() {
-            (Mark::Yes, "in")
-        } else {
-            (Mark::No, "out")
+        let (mark, word) = match (die.is_in(), die.doubts.is_empty()) {
+            (true, true) => (Mark::Yes, "in"),
+            (true, false) => (Mark::Attention, "in doubt"),
+            (false, _) => (Mark::No, "out"),
         };
         mark.show(ui);
         let name = RichText::new(format!("{} {word}", die.die)).strong();
@@ -74,11 +74,14 @@ fn die_ui(ui: &mut Ui, set: &ReferenceSet, side: Side, die: &DieStanding) {
         ui.label(RichText::new(format!("{}, {supporting}", percent(die.probability))).weak());
     });
     let note = set.side(side).die(&die.die).map_or("", |d| d.note.as_str());
-    if die.out.is_empty() && note.is_empty() {
+    if die.out.is_empty() && die.doubts.is_empty() && note.is_empty() {
         return;
     }
     ui.indent(("die", side, &die.die.0), |ui| {
-        for cause in &die.out {
+        if !die.doubts.is_empty() {
+            ui.label("A slip, or an unlisted die: look again.");
+        }
+        for cause in die.out.iter().chain(&die.doubts) {
             ui.add(Label::new(RichText::new(cause.sentence(set)).color(palette.text)).wrap());
         }
         if !note.is_empty() {

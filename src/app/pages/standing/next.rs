@@ -16,7 +16,7 @@ const MOST_OFFERED: usize = 4;
 /// Draws it; nothing where nothing would tell more.
 pub fn next_ui(ui: &mut Ui, page: &mut Page<'_>, set: &ReferenceSet, standing: &Standing) {
     if standing.next.is_empty() {
-        return;
+        return confirm_ui(ui, page, set, standing);
     }
     title(ui, "Look next");
     for (place, next) in standing.next.iter().take(MOST_OFFERED).enumerate() {
@@ -41,6 +41,28 @@ pub fn next_ui(ui: &mut Ui, page: &mut Page<'_>, set: &ReferenceSet, standing: &
             .on_hover_text(
                 "The information a verdict is expected to give: each bit halves the pairings that are left.",
             );
+        });
+    }
+    ui.add_space(14.0);
+}
+
+/// Draws what would confirm the likeliest pairing where nothing tells the listed ones further apart.
+fn confirm_ui(ui: &mut Ui, page: &mut Page<'_>, set: &ReferenceSet, standing: &Standing) {
+    if standing.unconfirmed.is_empty() {
+        return;
+    }
+    title(ui, "Look next");
+    for (side, id) in standing.unconfirmed.iter().take(MOST_OFFERED) {
+        let Some(feature) = set.side(*side).feature(id) else {
+            continue;
+        };
+        ui.horizontal(|ui| {
+            Mark::Blank.show(ui);
+            if ui.link(&feature.question).clicked() {
+                show_feature(page, *side, id);
+            }
+            let words = format!("{}, would betray a die that the set does not list", side.word());
+            ui.label(RichText::new(words).weak());
         });
     }
     ui.add_space(14.0);

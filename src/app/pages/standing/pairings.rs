@@ -8,6 +8,7 @@ use crate::app::widgets::rows::rows_ui;
 use crate::app::widgets::theme::palette;
 use crate::evidence::{PairingStanding, Standing};
 use crate::reference::{Pairing, ReferenceSet};
+use crate::words::open_world_sentence;
 
 /// Draws them.
 pub fn pairings_ui(ui: &mut Ui, set: &ReferenceSet, standing: &Standing, all: &mut bool) {
@@ -29,6 +30,9 @@ pub fn pairings_ui(ui: &mut Ui, set: &ReferenceSet, standing: &Standing, all: &m
     };
     still.extend(&out[..shown]);
     rows_ui(ui, "pairings", &still, |ui, its| row_ui(ui, set, its));
+    if !standing.judged.is_empty() {
+        ui.add(Label::new(RichText::new(open_world_sentence(&standing.open_world)).weak()).wrap());
+    }
     if shown < out.len() {
         let more = out.len() - shown;
         if ui

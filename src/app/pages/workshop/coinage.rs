@@ -4,7 +4,9 @@ use egui::Ui;
 
 use super::edits::Edits;
 use super::fields::{NumberForm, heading, small_label};
-use crate::reference::{FactChoice, FactQuestion, Place, PriceSlope, RarityBand, ReferenceSet, edit};
+use crate::reference::{
+    FactChoice, FactQuestion, Place, PriceSlope, RarityBand, ReferenceSet, UnlistedShares, edit,
+};
 
 /// The section "Coinage".
 pub fn coinage_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
@@ -17,7 +19,14 @@ pub fn coinage_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     let about = "About: what it covers, who made it";
     edits.long_text(ui, about, &set.about, 3, |set| Some(&mut set.about));
     ui.add_space(8.0);
-    for part in [measures_ui, facts_ui, rarity_ui, slope_ui, cautions_ui] {
+    for part in [
+        measures_ui,
+        facts_ui,
+        unlisted_ui,
+        rarity_ui,
+        slope_ui,
+        cautions_ui,
+    ] {
         part(ui, set, edits);
         ui.add_space(16.0);
     }
@@ -44,6 +53,45 @@ fn measures_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
     let degrees = NumberForm::new("°", 0.0..=359.0, 1.0, 0);
     edits.optional_number(ui, "Die axis", m.die_axis_deg, 180.0, &degrees, |set| {
         Some(&mut set.measures.die_axis_deg)
+    });
+}
+
+fn unlisted_ui(ui: &mut Ui, set: &ReferenceSet, edits: &mut Edits) {
+    ui.strong("What the set does not list");
+    ui.weak(
+        "Which share of coins is of a pairing or a die that is not listed? The standing keeps them in mind.",
+    );
+    let form = NumberForm::new("", UnlistedShares::LEAST..=UnlistedShares::GREATEST, 0.01, 4);
+    let shares = set.unlisted;
+    ui.horizontal(|ui| {
+        ui.label("Share with an unlisted pairing");
+        edits.number(
+            ui,
+            "Share with an unlisted pairing",
+            shares.pairing,
+            &form,
+            |set| Some(&mut set.unlisted.pairing),
+        );
+    });
+    ui.horizontal(|ui| {
+        ui.label("Share with an unlisted obverse die");
+        edits.number(
+            ui,
+            "Share with an unlisted obverse die",
+            shares.obverse_die,
+            &form,
+            |set| Some(&mut set.unlisted.obverse_die),
+        );
+    });
+    ui.horizontal(|ui| {
+        ui.label("Share with an unlisted reverse die");
+        edits.number(
+            ui,
+            "Share with an unlisted reverse die",
+            shares.reverse_die,
+            &form,
+            |set| Some(&mut set.unlisted.reverse_die),
+        );
     });
 }
 
