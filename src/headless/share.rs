@@ -6,9 +6,9 @@ use super::arguments::{Features, MergeSets, Pack, Take, Unpack};
 use super::error::VerbError;
 use super::{Exit, Streams, set_report};
 use crate::photo::Watch;
-use crate::reference::merge::{Choice, CommonStart, OpenMergeError, Way, merge_open};
+use crate::reference::merge::{Choice, CommonStart, OpenMerge, OpenMergeError, Way, merge_open};
 use crate::reference::usefulness::{series_for_side, usefulness};
-use crate::reference::{self, SetSource, Side, SideReference, open_set, save_set};
+use crate::reference::{self, ReferenceSet, SetSource, Side, SideReference, open_set, save_set};
 
 pub(super) fn pack(arguments: &Pack, streams: &mut Streams) -> Result<Exit, VerbError> {
     let open = open_set(&arguments.set)?;
@@ -56,6 +56,27 @@ pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit
         save_set(folder, &settled)?;
     }
     let written = decided.is_some();
+    report_merge(
+        arguments.json,
+        &mine.set,
+        &open_merge,
+        written,
+        &pictures,
+        streams,
+    )?;
+    Ok(if written { Exit::Done } else { Exit::Negative })
+}
+
+/// Tells what was merged, or what is to be decided.
+fn report_merge(
+    as_json: bool,
+    set: &ReferenceSet,
+    open_merge: &OpenMerge,
+    written: bool,
+    pictures: &[String],
+    streams: &mut Streams,
+) -> Result<(), VerbError> {
+    let merge = &open_merge.merge;
     let (taken, conflicts) = (
         merge.taken.iter().map(|one| (&one.way, &one.mine, &one.theirs)),
         merge
@@ -63,10 +84,10 @@ pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit
             .iter()
             .map(|one| (&one.way, &one.mine, &one.theirs)),
     );
-    if arguments.json {
+    if as_json {
         let difference = |(way, mine, theirs): (&Way, &Option<String>, &Option<String>)| json!({ "place": way.to_string(), "mine": mine, "theirs": theirs });
         streams.json(&json!({
-            "set": set_report(&mine.set),
+            "set": set_report(set),
             "common_start": open_merge.common_start == CommonStart::Known,
             "written": written,
             "taken": taken.map(difference).collect::<Value>(),
@@ -82,11 +103,11 @@ pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit
             let (mine, theirs) = (words(mine), words(theirs));
             writeln!(streams.out, "{kind}: {way}: here {mine}; there {theirs}")?;
         }
-        for picture in &pictures {
+        for picture in pictures {
             writeln!(streams.out, "picture: {picture}")?;
         }
         if written {
-            writeln!(streams.out, "merged into \u{201c}{}\u{201d}", mine.set.title)?;
+            writeln!(streams.out, "merged into \u{201c}{}\u{201d}", set.title)?;
         } else {
             writeln!(
                 streams.out,
@@ -94,7 +115,7 @@ pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit
             )?;
         }
     }
-    Ok(if written { Exit::Done } else { Exit::Negative })
+    Ok(())
 }
 
 pub(super) fn features(arguments: &Features, streams: &mut Streams) -> Result<Exit, VerbError> {

@@ -8,7 +8,7 @@ use super::style;
 use crate::align::Alignment;
 use crate::crop::CropFrame;
 use crate::geometry::PictureFromSide;
-use crate::pipeline::{self, PlateKey, Study};
+use crate::pipeline::{self, PlateKey, StateView, Study};
 use crate::reference::{Feature, Side, Zone};
 use crate::specimen::{Measurement, SpecimenRecord};
 
@@ -37,24 +37,7 @@ pub(super) fn feature(
     let evened = light_evened(record, side, feature);
     let states = views
         .iter()
-        .filter_map(|view| {
-            let state = feature.state(&view.state)?;
-            let plate = view.plate.as_ref().map(|(die, number)| {
-                plate_content(study, &(side, die.clone(), *number), zone, &frame, evened)
-            });
-            Some(StateContent {
-                words: state.words.clone(),
-                dies: view.dies.iter().map(ToString::to_string).collect(),
-                plate,
-                stated: state.stated.clone(),
-                verdict: record
-                    .verdict(side, &feature.id, &view.state)
-                    .map(|v| VerdictContent {
-                        ruling: v.ruling,
-                        note: v.note.clone(),
-                    }),
-            })
-        })
+        .filter_map(|view| state(study, side, feature, view, zone, &frame, evened))
         .collect();
     Some(FeatureContent {
         side,
@@ -82,6 +65,34 @@ pub(super) fn feature(
             .filter_map(|m| measure(m, alignment?, set.measures.diameter_mm, feature))
             .collect(),
         remarks: remarks(study, side, feature, zone),
+    })
+}
+
+/// A state of a feature; none where the feature lacks it.
+fn state(
+    study: &Study<'_>,
+    side: Side,
+    feature: &Feature,
+    view: &StateView,
+    zone: &Zone,
+    frame: &CropFrame,
+    evened: Option<f64>,
+) -> Option<StateContent> {
+    let state = feature.state(&view.state)?;
+    let plate = view
+        .plate
+        .as_ref()
+        .map(|(die, number)| plate_content(study, &(side, die.clone(), *number), zone, frame, evened));
+    let verdict = study.record.verdict(side, &feature.id, &view.state);
+    Some(StateContent {
+        words: state.words.clone(),
+        dies: view.dies.iter().map(ToString::to_string).collect(),
+        plate,
+        stated: state.stated.clone(),
+        verdict: verdict.map(|v| VerdictContent {
+            ruling: v.ruling,
+            note: v.note.clone(),
+        }),
     })
 }
 
