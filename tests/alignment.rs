@@ -10,8 +10,14 @@ mod advice;
 mod clicks;
 #[path = "alignment/fits.rs"]
 mod fits;
+#[path = "alignment/heights.rs"]
+mod heights;
 #[path = "support/numbers.rs"]
 mod numbers;
+#[path = "alignment/plate_checks.rs"]
+mod plate_checks;
+#[path = "alignment/relief.rs"]
+mod relief;
 #[path = "alignment/rim_photos.rs"]
 mod rim_photos;
 #[path = "alignment/rims.rs"]

@@ -20,7 +20,7 @@ use dietell::evidence::Prior;
 use dietell::geometry::SideVector;
 use dietell::photo::Watch;
 use dietell::pipeline::{PlateKey, Study, open_specimen, state_views, zone_uncertainty};
-use dietell::reference::Side;
+use dietell::reference::{Side, Zone};
 use dietell::sheet::content::{FeatureContent, SheetContent};
 use dietell::sheet::gather;
 use dietell::specimen::{Edit, FineShift, PhotoEdit, SpecimenFolder};
@@ -73,27 +73,28 @@ fn window(shop: &Workshop) -> Harness<'static, Window> {
 }
 
 /// A plate as the window has it: its picture or the sentence why not, and its alignment or the sentence why not.
-fn plate_in_window(window: &mut Harness<'_, Window>, key: &PlateKey) -> Result<Seen, String> {
+fn plate_in_window(window: &mut Harness<'_, Window>, key: &PlateKey, zone: &Zone) -> Result<Seen, String> {
     window.state_mut().plates.get(key);
     window.run_steps(3);
     let view = window.state_mut().plates.get(key);
     match (view.slot, view.alignment) {
-        (PictureSlot::Ready(picture), Some(Ok(alignment))) => Ok(Seen::new(&picture, &alignment, None)),
+        (PictureSlot::Ready(picture), Some(Ok(alignment))) => Ok(Seen::at(&picture, &alignment, zone, None)),
         (PictureSlot::Ready(_), Some(Err(error))) => Err(dietell::words::plate_not_aligned(&error)),
         (PictureSlot::Failed(problem), _) => Err(problem.to_string()),
         (slot, _) => panic!("{slot:?}"),
     }
 }
 
-fn coin_in_window(window: &mut Harness<'_, Window>, side: Side, zone: &str) -> Result<Seen, String> {
+fn coin_in_window(window: &mut Harness<'_, Window>, side: Side, zone: &Zone) -> Result<Seen, String> {
     let bench = window.state_mut().bench.as_mut().unwrap();
     let alignment = bench.derived().alignments[side].clone().unwrap();
     let photo = bench.record().photo(side).unwrap().clone();
     match bench.photos[side].clone() {
-        PictureSlot::Ready(picture) => Ok(Seen::new(
+        PictureSlot::Ready(picture) => Ok(Seen::at(
             &picture,
             &alignment.map_err(|error| error.to_string())?,
-            photo.fine_shifts.get(&zone.into()),
+            zone,
+            photo.fine_shifts.get(&zone.id),
         )),
         PictureSlot::Failed(problem) => Err(problem.to_string()),
         slot => panic!("{slot:?}"),
@@ -194,7 +195,7 @@ fn crops_radii_and_reasons_are_the_same() {
             let px_per_mm = f64::from(on_sheet.enlargement) * 300.0 / 25.4;
             let line = format!("crops @/coin --out @/crops --px-per-mm {px_per_mm} --margin 0.25 --json");
             let report = shop.run(&line).json();
-            let coin = coin_in_window(&mut window, side, zone.id.as_str());
+            let coin = coin_in_window(&mut window, side, zone);
             let aligned = window.state_mut().bench.as_mut().unwrap().derived().alignments[side]
                 .clone()
                 .unwrap()
@@ -235,7 +236,7 @@ fn crops_radii_and_reasons_are_the_same() {
                 let (Some((die, number)), Some(plate)) = (view.plate, &state.plate) else {
                     continue;
                 };
-                let in_window = plate_in_window(&mut window, &(side, die, number));
+                let in_window = plate_in_window(&mut window, &(side, die, number), zone);
                 let radius = in_window.as_ref().map_or(f64::NAN, |seen| {
                     zone_uncertainty(&aligned, Some(&seen.alignment), zone).radius95_mm
                 });

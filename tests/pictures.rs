@@ -549,6 +549,7 @@ fn zone(telling_detail_mm: f64) -> Zone {
         title: "a zone".into(),
         centre_mm: SidePoint::new(0.0, 0.0),
         size_mm: (3.0, 3.0),
+        height: None,
         telling_detail_mm,
     }
 }

@@ -5,8 +5,9 @@ use nalgebra::Matrix2;
 use super::HELD_PROBABILITY;
 use super::belief::Belief;
 use super::radius::{Blob, radius_holding};
+use super::relief::{HeightPart, Relief};
 use crate::geometry::{Model, PictureFromSide, PictureVector, SidePoint};
-use crate::reference::LandmarkName;
+use crate::reference::{Landmark, LandmarkName, Zone};
 
 /// How far the position of a point may be off.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -108,6 +109,10 @@ pub struct Alignment {
     pub advice: Vec<Advice>,
     /// What the landmarks leave possible.
     pub(super) belief: Belief,
+    /// The heights to expect where the set states none.
+    pub(super) relief: Relief,
+    /// How far above the field the plane lies that the transform maps, in mm: the landmarks' mean height.
+    pub(super) plane_mm: f64,
 }
 
 impl Alignment {
@@ -123,17 +128,62 @@ impl Alignment {
             landmarks: Vec::new(),
             advice: Vec::new(),
             belief: Belief::certain(picture_from_side, radius_mm),
+            relief: Relief::NONE,
+            plane_mm: 0.0,
         }
     }
 
-    /// How far a position on the side may be off in this picture.
+    /// How far a position on the relief may be off in this picture.
     ///
-    /// The landmarks' noise is known only by their residuals and by how hands place as a rule, and the camera's tilt
-    /// only as far as the landmarks show it; both are weighed, so that the disc holds the true position with 95 %
-    /// probability with few landmarks too.
+    /// The landmarks' noise is known only by their residuals and by how hands place as a rule, the camera's tilt only
+    /// as far as the landmarks show it, and heights as the set states them or as its relief leads to expect; all are
+    /// weighed, so that the disc holds the true position with 95 % probability with few landmarks too.
     #[must_use]
     pub fn uncertainty_at(&self, position: SidePoint) -> Uncertainty {
-        self.belief.uncertainty(&self.picture_from_side, position)
+        self.uncertainty(position, &[self.relief.surface()])
+    }
+
+    /// As [`Alignment::uncertainty_at`] for a landmark, at its own height.
+    #[must_use]
+    pub fn landmark_uncertainty(&self, landmark: &Landmark) -> Uncertainty {
+        self.uncertainty(landmark.place_mm, &[self.relief.of_landmark(landmark)])
+    }
+
+    /// As [`Alignment::uncertainty_at`] for a zone's centre, at the zone's height.
+    #[must_use]
+    pub fn zone_uncertainty(&self, zone: &Zone) -> Uncertainty {
+        self.uncertainty(zone.centre_mm, &self.relief.of_zone(zone))
+    }
+
+    /// The transform of a plane at the landmark's height.
+    #[must_use]
+    pub fn landmark_transform(&self, landmark: &Landmark) -> PictureFromSide {
+        self.transform_at(&[self.relief.of_landmark(landmark)])
+    }
+
+    /// The transform of a plane at the zone's height.
+    #[must_use]
+    pub fn zone_transform(&self, zone: &Zone) -> PictureFromSide {
+        self.transform_at(&self.relief.of_zone(zone))
+    }
+
+    fn uncertainty(&self, position: SidePoint, heights: &[HeightPart]) -> Uncertainty {
+        let above_plane: Vec<_> = heights
+            .iter()
+            .map(|h| HeightPart {
+                mm: h.mm - self.plane_mm,
+                ..*h
+            })
+            .collect();
+        self.belief
+            .uncertainty(&self.transform_at(heights), position, &above_plane)
+    }
+
+    /// The transform of the plane at the expected height; the alignment's own where it leaves no inverse.
+    fn transform_at(&self, heights: &[HeightPart]) -> PictureFromSide {
+        let expected_mm: f64 = heights.iter().map(|h| h.share * h.mm).sum();
+        let raise = self.belief.raise(expected_mm - self.plane_mm);
+        PictureFromSide::new(self.picture_from_side.matrix() * raise).unwrap_or(self.picture_from_side)
     }
 }
 

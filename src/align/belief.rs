@@ -4,13 +4,15 @@
 //! A similarity fitted to a photo tilted by a few degrees is off by more than its own covariance says, and three or
 //! four landmarks cannot tell. The mixture can: it keeps every explanation that the marks do not refute.
 
-use nalgebra::{Cholesky, Const, Matrix2, SMatrix, Vector2};
+use nalgebra::{Cholesky, Const, Matrix2, Matrix3, SMatrix, Vector2};
 
 use super::Uncertainty;
+use super::mixture::Mixture;
 use super::noise::log_prior;
-use super::radius::{Blob, radius_holding};
+use super::parallax::Parallax;
+use super::relief::HeightPart;
 use super::rim_evidence::RimEvidence;
-use super::view::{Known, View};
+use super::view::{Known, PERSPECTIVE, STRETCH, View, inverse_distance};
 use crate::geometry::{
     Correspondence, MOST_PARAMETERS, PictureFromSide, PicturePoint, SidePoint, Tangent, TangentFrame,
 };
@@ -23,16 +25,24 @@ const LEAST_SHARE: f64 = 5e-3;
 const MOST_STEPS: usize = 5;
 /// Steps end when no parameter moves by more than this (in coin radii: a ten-thousandth of a pixel at 1000 px).
 const SETTLED: f64 = 1e-7;
-/// The first parameter that is a stretch, and the first that is a perspective, in [`Tangent`].
-const STRETCH: usize = 4;
-const PERSPECTIVE: usize = 6;
-
 /// The stretch of a view tilted by 30 degrees, (1 - cos 30) / 2.
 const MOST_STRETCH: f64 = 0.067;
 /// The perspective of a coin of 15 mm radius tilted by 30 degrees at 110 mm.
 const MOST_PERSPECTIVE: f64 = 0.068;
 
 type Square = SMatrix<f64, MOST_PARAMETERS, MOST_PARAMETERS>;
+
+/// One placed landmark, in coin radii.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Mark {
+    /// Its position on the side.
+    pub(super) on_side: Vector2<f64>,
+    /// Where it was marked, taken back to the side by the similar start.
+    pub(super) marked: Vector2<f64>,
+    /// Its height above the plane that the transform maps, and the standard deviation of that.
+    pub(super) height: f64,
+    pub(super) height_deviation: f64,
+}
 
 /// The marks in the frame of a similar start: side and marks both in coin radii, so that noise stays equal each way.
 #[derive(Debug, Clone)]
@@ -43,21 +53,32 @@ pub(super) struct Marks {
     pub(super) frame: TangentFrame,
     /// Picture px to a coin radius.
     pub(super) px_per_radius: f64,
-    /// Place on the side and mark, both in coin radii.
-    pub(super) pairs: Vec<(Vector2<f64>, Vector2<f64>)>,
+    /// The placed landmarks.
+    pub(super) marks: Vec<Mark>,
+    /// From where they are seen, as far as it is known.
+    pub(super) parallax: Parallax,
     /// The rim as a further observation.
     pub(super) rim: Option<RimEvidence>,
     /// The expected noise of hand placing, in coin radii.
     pub(super) expected_noise: f64,
 }
 
+/// A landmark as it was placed.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Placed {
+    /// Its position on the side and in the picture.
+    pub(super) at: Correspondence,
+    /// Its height above the field.
+    pub(super) height: HeightPart,
+}
+
 impl Marks {
-    /// `base` must be a similarity.
+    /// `base` must be a similarity; the plane that the transform maps lies `plane_mm` above the field.
     pub(super) fn new(
         base: PictureFromSide,
         radius_mm: f64,
-        points: &[Correspondence],
-        rim: Option<RimEvidence>,
+        placed: &[Placed],
+        plane_mm: f64,
         expected_noise_px: f64,
     ) -> Self {
         let frame = TangentFrame {
@@ -73,11 +94,17 @@ impl Marks {
             base,
             frame,
             px_per_radius,
-            pairs: points
+            marks: placed
                 .iter()
-                .map(|c| (relative(c.on_side), relative(base.point_on_side(c.in_picture))))
+                .map(|p| Mark {
+                    on_side: relative(p.at.on_side),
+                    marked: relative(base.point_on_side(p.at.in_picture)),
+                    height: (p.height.mm - plane_mm) / radius_mm,
+                    height_deviation: p.height.deviation_mm / radius_mm,
+                })
                 .collect(),
-            rim,
+            parallax: Parallax::NONE,
+            rim: None,
             expected_noise: expected_noise_px / px_per_radius,
         }
     }
@@ -85,8 +112,16 @@ impl Marks {
     /// The same without one mark.
     pub(super) fn without(&self, index: usize) -> Self {
         let mut fewer = self.clone();
-        fewer.pairs.remove(index);
+        fewer.marks.remove(index);
         fewer
+    }
+
+    /// The same seen with this parallax.
+    fn seen_with(&self, parallax: Parallax) -> Self {
+        Self {
+            parallax,
+            ..self.clone()
+        }
     }
 }
 
@@ -104,42 +139,79 @@ fn predict(at: &Tangent, p: Vector2<f64>) -> (Vector2<f64>, SMatrix<f64, 2, MOST
     (Vector2::new(u, v), j / w)
 }
 
-/// The marks' squared misfit as a quadratic of the parameters about a point: for noise 1, without the rim.
+/// The marks' squared misfit as a quadratic of the parameters about a point, without the rim. Each mark is weighed by the
+/// inverse of its covariance: the noise of its placing, and what its height may displace it by.
 #[derive(Debug, Clone)]
 struct Quadratic {
     about: Tangent,
     normal: Square,
     pull: Tangent,
-    squares: f64,
-    count: f64,
+    misfit: f64,
+    /// Sum over the marks of the log of their covariance's determinant, with the density's factor of two pi.
+    log_determinants: f64,
+    noise: f64,
+    /// The perspective that goes with the tilt: expectation and covariance.
+    perspective: (Vector2<f64>, Matrix2<f64>),
 }
 
 impl Quadratic {
-    fn about(marks: &Marks, about: Tangent) -> Self {
+    fn about(marks: &Marks, about: Tangent, noise: f64) -> Self {
         let mut quadratic = Self {
             about,
             normal: Square::zeros(),
             pull: Tangent::zeros(),
-            squares: 0.0,
-            count: marks.pairs.len() as f64,
+            misfit: 0.0,
+            log_determinants: 0.0,
+            noise,
+            perspective: marks.parallax.perspective(),
         };
-        for (p, mark) in &marks.pairs {
-            let (put, j) = predict(&about, *p);
-            let off = mark - put;
-            quadratic.squares += off.norm_squared();
-            quadratic.normal += j.transpose() * j;
-            quadratic.pull += j.transpose() * off;
+        for mark in &marks.marks {
+            let parallax = &marks.parallax;
+            let raised = mark.on_side + parallax.a_unit(mark.on_side) * mark.height;
+            let (put, j) = predict(&about, raised);
+            let off = mark.marked - put;
+            let covariance = Matrix2::identity() * (noise * noise)
+                + parallax.covariance(mark.on_side, mark.height, mark.height_deviation);
+            let determinant = covariance.determinant();
+            let weight =
+                Matrix2::new(covariance.m22, -covariance.m12, -covariance.m21, covariance.m11) / determinant;
+            let weighed = j.transpose() * weight;
+            quadratic.misfit += off.dot(&(weight * off));
+            quadratic.normal += weighed * j;
+            quadratic.pull += weighed * off;
+            quadratic.log_determinants += (std::f64::consts::TAU.powi(2) * determinant).ln();
         }
         quadratic
     }
 
-    /// The best parameters for one kind of view at one size of noise (in coin radii). None where the marks do not
-    /// fix it.
-    fn solve(&self, rim: Option<&RimEvidence>, view: &View, noise: f64) -> Option<Solution> {
-        let weight = 1.0 / (noise * noise);
-        let mut normal = self.normal * weight;
-        let mut pull = self.pull * weight;
-        let mut misfit = self.squares * weight;
+    /// Takes the fixed parameters out of the equations: each changes by a known step, to zero, which is returned.
+    fn fix(
+        &self,
+        fixed: &[bool; MOST_PARAMETERS],
+        normal: &mut Square,
+        pull: &mut Tangent,
+        misfit: &mut f64,
+    ) -> Tangent {
+        let mut step = Tangent::zeros();
+        for k in (0..MOST_PARAMETERS).filter(|k| fixed[*k]) {
+            step[k] = -self.about[k];
+        }
+        *misfit += (-2.0 * *pull + *normal * step).dot(&step);
+        *pull -= *normal * step;
+        for k in (0..MOST_PARAMETERS).filter(|k| fixed[*k]) {
+            normal.row_mut(k).fill(0.0);
+            normal.column_mut(k).fill(0.0);
+            normal[(k, k)] = 1.0;
+            pull[k] = 0.0;
+        }
+        step
+    }
+
+    /// The best parameters for one kind of view. None where the marks do not fix it.
+    fn solve(&self, rim: Option<&RimEvidence>, view: &View) -> Option<Solution> {
+        let mut normal = self.normal;
+        let mut pull = self.pull;
+        let mut misfit = self.misfit;
         if let Some(rim) = rim {
             misfit += rim.add_to(&self.about, &mut normal, &mut pull);
         }
@@ -150,54 +222,40 @@ impl Quadratic {
             (STRETCH..PERSPECTIVE, view.stretch),
             (PERSPECTIVE..MOST_PARAMETERS, view.perspective),
         ] {
-            for k in range {
-                match known {
-                    Known::Zero => fixed[k] = true,
-                    Known::NearZero(sd) => {
-                        let precision = 1.0 / (sd * sd);
-                        normal[(k, k)] += precision;
-                        pull[k] -= precision * self.about[k];
-                        misfit += precision * self.about[k] * self.about[k];
-                        log_precision += precision.ln();
-                    }
-                    Known::Free => {}
+            let (mean, covariance) = match known {
+                Known::Zero => {
+                    fixed[range].fill(true);
+                    continue;
                 }
-            }
+                Known::Free => continue,
+                Known::NearZero(sd) => (Vector2::zeros(), Matrix2::identity() * (sd * sd)),
+                Known::ByTilt => self.perspective,
+            };
+            let precision = covariance.try_inverse()?;
+            let off = self.about.fixed_rows::<2>(range.start) - mean;
+            let mut block = normal.fixed_view_mut::<2, 2>(range.start, range.start);
+            block += precision;
+            let mut pulled = pull.fixed_rows_mut::<2>(range.start);
+            pulled -= precision * off;
+            misfit += off.dot(&(precision * off));
+            log_precision += precision.determinant().ln();
         }
-        // A fixed parameter changes by a known step: to zero.
-        let mut step = Tangent::zeros();
-        for k in 0..MOST_PARAMETERS {
-            if fixed[k] {
-                step[k] = -self.about[k];
-            }
-        }
-        misfit += (-2.0 * pull + normal * step).dot(&step);
-        pull -= normal * step;
-        for k in 0..MOST_PARAMETERS {
-            if fixed[k] {
-                normal.row_mut(k).fill(0.0);
-                normal.column_mut(k).fill(0.0);
-                normal[(k, k)] = 1.0;
-                pull[k] = 0.0;
-            }
-        }
+        let step = self.fix(&fixed, &mut normal, &mut pull, &mut misfit);
         let factor = normal.cholesky()?;
         let change = factor.solve(&pull);
         misfit -= change.dot(&pull);
         let change = change + step;
-        let squares = self.squares - 2.0 * self.pull.dot(&change) + change.dot(&(self.normal * change));
+        let squares = self.misfit - 2.0 * self.pull.dot(&change) + change.dot(&(self.normal * change));
         let log_determinant: f64 = 2.0 * factor.l_dirty().diagonal().iter().map(|d| d.ln()).sum::<f64>();
-        // Each mark's own normal density is 1 / (2 pi noise^2); the factors of 2 pi of the integrated parameters
-        // and of their priors cancel but for the four that every view shares.
-        let log_evidence = -0.5 * misfit - self.count * (std::f64::consts::TAU * noise * noise).ln()
-            + 0.5 * log_precision
-            - 0.5 * log_determinant;
+        // The factors of two pi of the integrated parameters and of their priors cancel but for the four that every
+        // view shares.
+        let log_evidence = -0.5 * (misfit + self.log_determinants - log_precision + log_determinant);
         log_evidence.is_finite().then_some(Solution {
             at: self.about + change,
             factor,
             fixed,
             log_evidence,
-            squares: squares.max(0.0),
+            squares: squares.max(0.0) * self.noise * self.noise,
         })
     }
 }
@@ -210,7 +268,7 @@ pub(super) struct Solution {
     fixed: [bool; MOST_PARAMETERS],
     /// Log of the probability of the marks, parameters integrated out, up to a constant that all views share.
     log_evidence: f64,
-    /// Sum of the squared misfits of the marks, in squared coin radii.
+    /// Sum of the squared misfits of the marks as by noise alone, in squared coin radii.
     squares: f64,
 }
 
@@ -232,7 +290,7 @@ pub(super) fn solve(marks: &Marks, view: &View, noise: f64) -> Option<Solution> 
     let mut about = Tangent::zeros();
     let mut solution = None;
     for _ in 0..MOST_STEPS {
-        let next = Quadratic::about(marks, about).solve(marks.rim.as_ref(), view, noise)?;
+        let next = Quadratic::about(marks, about, noise).solve(marks.rim.as_ref(), view)?;
         let moved = (next.at - about).amax();
         about = next.at;
         solution = Some(next);
@@ -250,6 +308,7 @@ struct Explanation {
     noise: f64,
     at: Tangent,
     covariance: Square,
+    parallax: Parallax,
 }
 
 /// The weighed explanations of an alignment.
@@ -284,6 +343,7 @@ impl Belief {
                     noise: f.noise,
                     at: f.solution.at,
                     covariance: f.solution.covariance(),
+                    parallax: f.parallax,
                 })
                 .collect(),
             log_evidence: log_sum(&found),
@@ -309,6 +369,7 @@ impl Belief {
                 noise: 0.0,
                 at: Tangent::zeros(),
                 covariance: Square::zeros(),
+                parallax: Parallax::NONE,
             }],
             log_evidence: 0.0,
         }
@@ -332,49 +393,87 @@ impl Belief {
             && mean(PERSPECTIVE).hypot(mean(PERSPECTIVE + 1)) < MOST_PERSPECTIVE
     }
 
-    /// For each explanation its share, how far it puts `position` from where `chosen` has it, and the covariance of
-    /// that, in mm on the side.
+    /// The parallax to expect: the mean over the explanations.
+    pub(super) fn parallax(&self) -> Parallax {
+        let mut mean = Parallax::NONE;
+        for e in &self.explanations {
+            mean.tilt += e.parallax.tilt * e.share;
+            mean.inverse_distance.mean += e.parallax.inverse_distance.mean * e.share;
+        }
+        mean
+    }
+
+    /// The likelier of the two directions of view, with its probability.
+    pub(super) fn likelier_parallax(&self) -> Option<(Parallax, f64)> {
+        let first = self.explanations.first()?.parallax;
+        let alike = |e: &&Explanation| e.parallax.tilt.dot(&first.tilt) >= 0.0;
+        let share: f64 = self.explanations.iter().filter(alike).map(|e| e.share).sum();
+        if share >= 0.5 {
+            return Some((first, share));
+        }
+        let other = self.explanations.iter().find(|e| !alike(e))?;
+        Some((other.parallax, 1.0 - share))
+    }
+
+    /// The matrix on side mm that moves each point of the plane to where the point `above_mm` over it is seen.
+    pub(super) fn raise(&self, above_mm: f64) -> Matrix3<f64> {
+        let parallax = self.parallax();
+        let grown = 1.0 + above_mm / self.frame.scale_mm * parallax.inverse_distance.mean;
+        let shift = parallax.tilt * -above_mm;
+        Matrix3::new(grown, 0.0, shift.x, 0.0, grown, shift.y, 0.0, 0.0, 1.0)
+    }
+
+    /// For each explanation and each possible height above the transform's plane its share, how far it puts `position`
+    /// from where `chosen` has it, and the covariance of that, in mm on the side.
     fn errors_of<'a>(
         &'a self,
         chosen: &'a PictureFromSide,
         position: SidePoint,
+        heights: &'a [HeightPart],
     ) -> impl Iterator<Item = (f64, Vector2<f64>, Matrix2<f64>)> + 'a {
         let (x, y) = self.frame.relative(position);
+        let p = Vector2::new(x, y);
+        let radius_mm = self.frame.scale_mm;
         let side_by_picture = chosen.jacobian(position).try_inverse();
-        self.explanations.iter().filter_map(move |e| {
-            let (put, j) = predict(&e.at, Vector2::new(x, y));
-            let on_base =
-                self.frame.centre + (SidePoint::new(put.x, put.y).to_vector() * self.frame.scale_mm);
+        let pairs = self
+            .explanations
+            .iter()
+            .flat_map(|e| heights.iter().map(move |h| (e, h)));
+        pairs.filter_map(move |(e, height)| {
+            let above = height.mm / radius_mm;
+            let (put, j) = predict(&e.at, p + e.parallax.a_unit(p) * above);
+            let on_base = self.frame.centre + (SidePoint::new(put.x, put.y).to_vector() * radius_mm);
             let in_picture: PicturePoint = self.base.point_in_picture(on_base);
             let off = chosen.point_on_side(in_picture) - position;
-            let to_mm = side_by_picture? * self.base.jacobian(on_base) * self.frame.scale_mm;
-            let j = to_mm * j;
+            let to_mm = side_by_picture? * self.base.jacobian(on_base) * radius_mm;
+            let raised = e.parallax.covariance(p, above, height.deviation_mm / radius_mm);
+            let fitted = j * e.covariance * j.transpose();
             Some((
-                e.share,
+                e.share * height.share,
                 Vector2::new(off.x, off.y),
-                j * e.covariance * j.transpose(),
+                to_mm * (fitted + raised) * to_mm.transpose(),
             ))
         })
     }
 
-    /// The expected squared error of `chosen` at a position, in mm^2.
+    /// The expected squared error of `chosen` at a position in its plane, in mm^2.
     pub(super) fn expected_square_mm2(&self, chosen: &PictureFromSide, position: SidePoint) -> f64 {
-        self.errors_of(chosen, position)
+        self.errors_of(chosen, position, &[IN_PLANE])
             .map(|(share, off, c)| share * (off.norm_squared() + c.trace()))
             .sum()
     }
 
-    /// How far `chosen` may be off at a position.
-    pub(super) fn uncertainty(&self, chosen: &PictureFromSide, position: SidePoint) -> Uncertainty {
-        let mut covariance_mm2 = Matrix2::zeros();
-        let mut blobs = Vec::with_capacity(self.explanations.len());
-        for (share, off, c) in self.errors_of(chosen, position) {
-            covariance_mm2 += (c + off * off.transpose()) * share;
-            blobs.push(Blob::new(share, off, &c));
-        }
+    /// How far `chosen` may be off at a position of these heights above the transform's plane.
+    pub(super) fn uncertainty(
+        &self,
+        chosen: &PictureFromSide,
+        position: SidePoint,
+        heights: &[HeightPart],
+    ) -> Uncertainty {
+        let mixture = Mixture::of(self.errors_of(chosen, position, heights));
         Uncertainty {
-            covariance_mm2,
-            radius95_mm: radius_holding(super::HELD_PROBABILITY, &blobs),
+            covariance_mm2: mixture.square(),
+            radius95_mm: mixture.radius_holding(super::HELD_PROBABILITY),
         }
     }
 
@@ -405,11 +504,19 @@ impl Belief {
     }
 }
 
-/// One kind of view at one size of noise, solved.
+/// A point of the plane that the transform maps.
+const IN_PLANE: HeightPart = HeightPart {
+    share: 1.0,
+    mm: 0.0,
+    deviation_mm: 0.0,
+};
+
+/// One kind of view at one size of noise from one direction, solved.
 struct Found {
     log: f64,
     noise: f64,
     solution: Solution,
+    parallax: Parallax,
 }
 
 fn best_of(found: &[Found]) -> f64 {
@@ -421,25 +528,45 @@ fn log_sum(found: &[Found]) -> f64 {
     best + found.iter().map(|f| (f.log - best).exp()).sum::<f64>().ln()
 }
 
-/// Solves every kind of view at every size of noise, all about the best point of the widest kind.
+/// Solves every kind of view at every size of noise from each direction that the camera may have looked from.
 fn explain(marks: &Marks, views: &[View]) -> Option<Vec<Found>> {
+    let flat = solve(marks, &widest(views), marks.expected_noise)?;
+    let directions = Parallax::seen_in(
+        &flat.at,
+        &flat.covariance(),
+        inverse_distance(marks.frame.scale_mm),
+    );
+    let mut found = Vec::new();
+    for parallax in directions {
+        found.extend(explain_from(&marks.seen_with(parallax), views)?);
+    }
+    best_of(&found).is_finite().then_some(found)
+}
+
+/// Solves every kind of view at every size of noise, all about the best point of the widest kind.
+fn explain_from(marks: &Marks, views: &[View]) -> Option<Vec<Found>> {
     let widest = solve(marks, &widest(views), marks.expected_noise)?;
-    let quadratic = Quadratic::about(marks, widest.at);
     let rim = marks.rim.as_ref();
     let square = views
         .first()
-        .and_then(|view| quadratic.solve(rim, view, marks.expected_noise))
+        .and_then(|view| Quadratic::about(marks, widest.at, marks.expected_noise).solve(rim, view))
         .map_or(widest.squares, |s| s.squares);
     let mut found = Vec::new();
     for noise in noises(marks, widest.squares, square) {
+        let quadratic = Quadratic::about(marks, widest.at, noise);
         for view in views {
-            if let Some(solution) = quadratic.solve(rim, view, noise) {
+            if let Some(solution) = quadratic.solve(rim, view) {
                 let log = solution.log_evidence + view.share.ln() + log_prior(noise / marks.expected_noise);
-                found.push(Found { log, noise, solution });
+                found.push(Found {
+                    log,
+                    noise,
+                    solution,
+                    parallax: marks.parallax,
+                });
             }
         }
     }
-    best_of(&found).is_finite().then_some(found)
+    Some(found)
 }
 
 /// The kind of view that leaves both stretch and perspective as wide as any does.
@@ -447,7 +574,7 @@ pub(super) fn widest(views: &[View]) -> View {
     let widest = |of: fn(&View) -> Known| {
         let sd = views.iter().map(of).map(|known| match known {
             Known::NearZero(sd) => sd,
-            Known::Zero | Known::Free => 0.0,
+            Known::Zero | Known::Free | Known::ByTilt => 0.0,
         });
         Known::NearZero(sd.fold(0.0, f64::max))
     };
@@ -463,7 +590,7 @@ pub(super) fn widest(views: &[View]) -> View {
 /// compare.
 fn noises(marks: &Marks, free: f64, tight: f64) -> impl Iterator<Item = f64> {
     use super::noise::PRIOR_FREEDOM;
-    let count = 2.0 * marks.pairs.len() as f64;
+    let count = 2.0 * marks.marks.len() as f64;
     let pooled = |squares: f64, freedom: f64| {
         let expected = marks.expected_noise.powi(2);
         ((PRIOR_FREEDOM * expected + squares) / (PRIOR_FREEDOM + freedom) / expected).sqrt()

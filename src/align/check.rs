@@ -40,7 +40,7 @@ pub(super) fn disagreeing(marks: &Marks, kinds: &[View], belief: &Belief) -> Sus
     if quiet && belief.is_camera_plausible() {
         return suspects;
     }
-    let mut left: Vec<usize> = (0..marks.pairs.len()).collect();
+    let mut left: Vec<usize> = (0..marks.marks.len()).collect();
     let mut marks = marks.clone();
     let mut all_right = belief.log_evidence;
     // Two landmarks explain each other always, so three must be left when one is taken out.

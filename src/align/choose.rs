@@ -2,14 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use super::belief::{Belief, Marks, solve, widest};
-use super::check::{disagreeing, landmark_errors, layout_advice, next_landmark};
+use super::belief::{Belief, Marks, Placed, solve, widest};
+use super::check::{Suspects, disagreeing, landmark_errors, layout_advice, next_landmark};
 use super::noise::placing_px;
+use super::relief::Relief;
 use super::rim_evidence::RimEvidence;
 use super::view::{Known, View, views};
-use super::{Advice, AlignError, Alignment, Rim};
-use crate::geometry::{Correspondence, FitError, Model, PictureFromSide, PicturePoint, SidePoint, fit};
-use crate::reference::{Landmark, LandmarkName};
+use super::{Advice, AlignError, Alignment, LandmarkError, Rim};
+use crate::geometry::{
+    Correspondence, FitError, Model, PictureFromSide, PicturePoint, SidePoint, SideVector, fit,
+};
+use crate::reference::{Landmark, LandmarkName, Measures};
 
 /// With more landmarks than this the rim is no longer needed, and its centre, which strikes miss, is left out.
 const RIM_UP_TO_LANDMARKS: usize = 3;
@@ -21,42 +24,58 @@ const ROTATION_SHOWN_FROM: f64 = 0.15;
 /// A mirrored fit is believed when its squared error is below this share of the best unmirrored similarity's.
 const MIRRORED_SHARE: f64 = 0.05;
 
-/// Aligns a picture by its placed landmarks.
+/// What is marked on one picture.
+#[derive(Debug, Clone, Copy)]
+pub struct Marked<'a> {
+    /// Where the landmarks are, in upright px; those that the side does not name are left out.
+    pub landmarks: &'a BTreeMap<LandmarkName, PicturePoint>,
+    /// The rim, which lends centre, scale and tilt to one to three landmarks.
+    pub rim: Option<&'a Rim>,
+    /// The model to keep; chosen where none.
+    pub hold: Option<Model>,
+}
+
+impl<'a> From<&'a BTreeMap<LandmarkName, PicturePoint>> for Marked<'a> {
+    /// Landmarks placed by hand and nothing else.
+    fn from(landmarks: &'a BTreeMap<LandmarkName, PicturePoint>) -> Self {
+        Self {
+            landmarks,
+            rim: None,
+            hold: None,
+        }
+    }
+}
+
+/// Aligns a picture by what is marked on it.
 ///
-/// `hold` keeps a model; otherwise the one is chosen whose expected error at `zone_places` (side mm; a ring of
-/// positions over the coin where empty) is smallest, given all that the landmarks leave possible. A rim, where known,
-/// lends centre, scale and tilt to one to three landmarks. Placed landmarks that the side does not name are left out.
+/// The model is chosen whose expected error at `zone_positions` (side mm; a ring of positions over the coin where empty)
+/// is smallest, given all that the landmarks leave possible.
 ///
 /// # Errors
 /// [`AlignError`].
 pub fn align(
     landmarks: &[Landmark],
-    placed: &BTreeMap<LandmarkName, PicturePoint>,
-    rim: Option<&Rim>,
-    hold: Option<Model>,
-    diameter_mm: f64,
-    zone_places: &[SidePoint],
+    measures: &Measures,
+    marked: Marked<'_>,
+    zone_positions: &[SidePoint],
 ) -> Result<Alignment, AlignError> {
-    let radius_mm = diameter_mm / 2.0;
-    let (names, points): (Vec<_>, Vec<_>) = landmarks
-        .iter()
-        .filter_map(|l| {
-            let in_picture = *placed.get(&l.name)?;
-            let on_side = l.place_mm;
-            Some((l.name.clone(), Correspondence { on_side, in_picture }))
-        })
-        .unzip();
-    let default_places = ring(radius_mm);
-    let positions = if zone_places.is_empty() {
-        &default_places[..]
+    let Marked { rim, hold, .. } = marked;
+    let radius_mm = measures.diameter_mm / 2.0;
+    let relief = Relief::of(measures);
+    let (names, placed) = placed(landmarks, relief, &marked);
+    let points: Vec<Correspondence> = placed.iter().map(|p| p.at).collect();
+    let plane_mm = placed.iter().map(|p| p.height.mm).sum::<f64>() / placed.len().max(1) as f64;
+    let default_positions = ring(radius_mm);
+    let positions = if zone_positions.is_empty() {
+        &default_positions[..]
     } else {
-        zone_places
+        zone_positions
     };
 
     let base = similar_start(&points, rim, radius_mm)?;
     let kinds = views(radius_mm);
     let expected_noise_px = placing_px(base.px_per_mm(SidePoint::zero()));
-    let mut marks = Marks::new(base, radius_mm, &points, None, expected_noise_px);
+    let mut marks = Marks::new(base, radius_mm, &placed, plane_mm, expected_noise_px);
     let mut advice = Vec::new();
     if let Some(evidence) = rim.and_then(|rim| RimEvidence::new(rim, &base, radius_mm)) {
         let fits = points.len() == 1 || rim_fits(&marks, &evidence, &kinds);
@@ -67,13 +86,73 @@ pub fn align(
         }
     }
     let belief = Belief::weigh(&marks, &kinds).ok_or(AlignError::Degenerate)?;
+    marks.parallax = belief.parallax();
+    let points = in_plane(&points, &marks, radius_mm);
+    let (model, picture_from_side) = least_expected_error(&points, &marks, &belief, hold, positions)?;
+    let suspects = disagreeing(&marks, &kinds, &belief);
+    let errors = landmark_errors(model, &picture_from_side, &names, &points, &suspects.named);
+    let mut said = Vec::from_iter(mirrored(&points).then_some(Advice::Mirrored));
+    said.extend(suspicions(&suspects, &errors));
+    said.append(&mut advice);
+    said.extend(layout_advice(&points, radius_mm));
+    said.extend(next_landmark(landmarks, marked.landmarks, &belief, positions));
+    Ok(Alignment {
+        model,
+        held: hold.is_some(),
+        picture_from_side,
+        noise_px: belief.noise_px(),
+        landmarks: errors,
+        advice: said,
+        belief,
+        relief,
+        plane_mm,
+    })
+}
 
+/// The landmarks that are placed, with their heights.
+fn placed(landmarks: &[Landmark], relief: Relief, marked: &Marked<'_>) -> (Vec<LandmarkName>, Vec<Placed>) {
+    landmarks
+        .iter()
+        .filter_map(|l| {
+            let at = Correspondence {
+                on_side: l.place_mm,
+                in_picture: *marked.landmarks.get(&l.name)?,
+            };
+            let height = relief.of_landmark(l);
+            Some((l.name.clone(), Placed { at, height }))
+        })
+        .unzip()
+}
+
+/// The landmarks where the plane that the transform maps would show what they show.
+fn in_plane(points: &[Correspondence], marks: &Marks, radius_mm: f64) -> Vec<Correspondence> {
+    points
+        .iter()
+        .zip(&marks.marks)
+        .map(|(point, mark)| {
+            let moved = marks.parallax.a_unit(mark.on_side) * (mark.height * radius_mm);
+            Correspondence {
+                on_side: point.on_side + SideVector::new(moved.x, moved.y),
+                ..*point
+            }
+        })
+        .collect()
+}
+
+/// The model, or the one held, whose fit has the least expected error at the positions.
+fn least_expected_error(
+    points: &[Correspondence],
+    marks: &Marks,
+    belief: &Belief,
+    hold: Option<Model>,
+    positions: &[SidePoint],
+) -> Result<(Model, PictureFromSide), AlignError> {
     let mut candidates = Vec::new();
     for model in Model::ALL
         .into_iter()
         .filter(|m| hold.is_none_or(|held| held == *m))
     {
-        match candidate(model, &points, &marks) {
+        match candidate(model, points, marks) {
             Ok(transform) => candidates.push((model, transform)),
             Err(error) if hold.is_some() => return Err(error),
             Err(_) => {}
@@ -85,44 +164,24 @@ pub fn align(
             .map(|p| belief.expected_square_mm2(transform, *p))
             .sum()
     };
-    let (model, picture_from_side) = candidates
+    candidates
         .into_iter()
         .map(|(model, transform)| (loss(&transform), model, transform))
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, model, transform)| (model, transform))
-        .ok_or(AlignError::Degenerate)?;
+        .ok_or(AlignError::Degenerate)
+}
 
-    let suspects = disagreeing(&marks, &kinds, &belief);
-    let errors = landmark_errors(model, &picture_from_side, &names, &points, &suspects.named);
-    let mut said: Vec<Advice> = Vec::new();
-    if mirrored(&points) {
-        said.push(Advice::Mirrored);
-    }
-    for &index in &suspects.named {
-        let off_px = errors[index]
-            .left_out_px
-            .unwrap_or(errors[index].residual_px)
-            .length();
-        said.push(Advice::Disagrees {
-            name: names[index].clone(),
-            off_px,
-        });
-    }
-    if suspects.some_unnamed {
-        said.push(Advice::Disagreement);
-    }
-    said.append(&mut advice);
-    said.extend(layout_advice(&points, radius_mm));
-    said.extend(next_landmark(landmarks, placed, &belief, positions));
-    Ok(Alignment {
-        model,
-        held: hold.is_some(),
-        picture_from_side,
-        noise_px: belief.noise_px(),
-        landmarks: errors,
-        advice: said,
-        belief,
-    })
+/// What is said of landmarks that the others contradict.
+fn suspicions(suspects: &Suspects, errors: &[LandmarkError]) -> impl Iterator<Item = Advice> {
+    let named = suspects.named.iter().map(|&index| {
+        let error = &errors[index];
+        Advice::Disagrees {
+            name: error.name.clone(),
+            off_px: error.left_out_px.unwrap_or(error.residual_px).length(),
+        }
+    });
+    named.chain(suspects.some_unnamed.then_some(Advice::Disagreement))
 }
 
 /// The centre and two rings of positions that stand for the coin where no zones are given.

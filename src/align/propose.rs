@@ -4,10 +4,9 @@ use std::collections::BTreeMap;
 
 use super::snap::{Snap, snap};
 use super::snap_refused::SnapRefused;
-use super::{AlignError, Rim, align};
-use crate::geometry::{PictureFromSide, PicturePoint};
+use super::{AlignError, Alignment, Marked, align};
 use crate::photo::Picture;
-use crate::reference::{Landmark, LandmarkName};
+use crate::reference::{Landmark, LandmarkName, Measures};
 
 /// How far a landmark is looked for, in mm: at least, so that the peak stands free; at most, so that the neighbouring
 /// letter is not found.
@@ -34,35 +33,40 @@ pub struct Proposal {
 pub fn propose_rest(
     photo: &Picture,
     plate: &Picture,
-    plate_from_side: &PictureFromSide,
+    plate_alignment: &Alignment,
     landmarks: &[Landmark],
-    placed: &BTreeMap<LandmarkName, PicturePoint>,
-    rim: Option<&Rim>,
-    diameter_mm: f64,
+    measures: &Measures,
+    marked: Marked<'_>,
 ) -> Result<Vec<Proposal>, AlignError> {
-    let mut known = placed.clone();
-    let mut alignment = align(landmarks, &known, rim, None, diameter_mm, &[])?;
+    let mut known = marked.landmarks.clone();
+    let mut alignment = align(landmarks, measures, marked, &[])?;
     let mut outcomes: BTreeMap<LandmarkName, Result<Snap, SnapRefused>> = BTreeMap::new();
     loop {
         let next = landmarks
             .iter()
             .filter(|l| !known.contains_key(&l.name) && !outcomes.contains_key(&l.name))
-            .map(|l| (alignment.uncertainty_at(l.place_mm).radius95_mm, l))
+            .map(|l| (alignment.landmark_uncertainty(l).radius95_mm, l))
             .min_by(|a, b| a.0.total_cmp(&b.0));
         let Some((radius_mm, landmark)) = next else { break };
-        let there = alignment.picture_from_side.point_in_picture(landmark.place_mm);
+        let photo_from_side = alignment.landmark_transform(landmark);
+        let there = photo_from_side.point_in_picture(landmark.place_mm);
         let outcome = snap(
             photo,
-            &alignment.picture_from_side,
+            &photo_from_side,
             plate,
-            plate_from_side,
+            &plate_alignment.landmark_transform(landmark),
             landmark.place_mm,
             there,
             radius_mm.clamp(LEAST_REACH_MM, MOST_REACH_MM),
         );
         if let Ok(found) = &outcome {
             known.insert(landmark.name.clone(), found.to);
-            if let Ok(better) = align(landmarks, &known, rim, None, diameter_mm, &[]) {
+            let so_far = Marked {
+                landmarks: &known,
+                hold: None,
+                ..marked
+            };
+            if let Ok(better) = align(landmarks, measures, so_far, &[]) {
                 alignment = better;
             }
         }

@@ -79,7 +79,7 @@ fn alignment_report(study: &Study<'_>, side: Side, alignment: &Alignment) -> Val
             "zone": zone.id.to_string(),
             "title": zone.title,
             "px_per_mm": px_per_mm(study, side, alignment, zone),
-            "uncertainty_mm": alignment.uncertainty_at(zone.centre_mm).radius95_mm,
+            "uncertainty_mm": alignment.zone_uncertainty(zone).radius95_mm,
             "uncertainty_with_plates_mm": study.radius_with_plates_mm(side, zone).ok().flatten(),
             "telling_detail_mm": zone.telling_detail_mm,
             "fine_shift_mm": shift.map(|fine| [fine.shift_mm.x, fine.shift_mm.y]),
@@ -132,7 +132,7 @@ fn print(
         )?;
     }
     for zone in &study.set.side(side).zones {
-        let alone = alignment.uncertainty_at(zone.centre_mm).radius95_mm;
+        let alone = alignment.zone_uncertainty(zone).radius95_mm;
         let worst = study
             .radius_with_plates_mm(side, zone)
             .ok()

@@ -22,6 +22,8 @@ pub(super) enum Verb {
     Open(Open),
     /// Check a reference set; exit code 1 where it has errors
     Check(Check),
+    /// Learn how high each landmark stands, from plates and specimens at different tilts
+    LearnHeights(LearnHeights),
     /// Pack a set into one file to hand on
     Pack(Pack),
     /// Copy a packed or the built-in set into a new folder, to change it
@@ -62,6 +64,22 @@ pub(super) struct Check {
     /// The set: a folder, a packed file, or demo
     #[arg(value_name = "SET")]
     pub(super) set: PathBuf,
+    /// Report as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct LearnHeights {
+    /// The set: a folder, a packed file, or demo
+    #[arg(value_name = "SET")]
+    pub(super) set: PathBuf,
+    /// Specimens of the set whose landmarks are placed; each at another tilt tells more
+    #[arg(value_name = "SPECIMEN_DIR")]
+    pub(super) specimens: Vec<PathBuf>,
+    /// Keep the heights in the set's folder
+    #[arg(long)]
+    pub(super) keep: bool,
     /// Report as JSON
     #[arg(long)]
     pub(super) json: bool,

@@ -5,13 +5,15 @@ use serde_json::{Value, json};
 use super::arguments::Check;
 use super::error::VerbError;
 use super::{Exit, Streams};
-use crate::reference::{Severity, open_set, validate::validate};
+use crate::pipeline::{Depth, check_set};
+use crate::reference::open_set;
+use crate::reference::validate::Severity;
 
 pub(super) fn check(arguments: &Check, streams: &mut Streams) -> Result<Exit, VerbError> {
     let open = open_set(&arguments.set)?;
     streams.notes(open.note.iter())?;
     let set = &open.set;
-    let findings = validate(set, Some(&open.source));
+    let findings = check_set(set, Some(&open.source), Depth::Pictures);
     let count = |severity| {
         findings
             .iter()

@@ -7,6 +7,7 @@
 //! | `dietell` | opens the window |
 //! | `dietell open SPECIMEN_DIR` | opens the window on a specimen |
 //! | `dietell check SET [--json]` | validates a reference set and its plates |
+//! | `dietell learn-heights SET [SPECIMEN_DIR...] [--keep] [--json]` | learns how high each landmark stands; `--keep` writes it into the set |
 //! | `dietell pack SET --out FILE.dieset` | packs a set into one file to hand on |
 //! | `dietell unpack SET DIR` | copies a packed or the built-in set into a new folder, to change it |
 //! | `dietell merge SET_DIR --with SET [--take mine\|theirs] [--json]` | merges a set that came back; writes nothing while a conflict is undecided |
@@ -43,6 +44,7 @@
 //!
 //! - `check`: `set` (as given), `id`, `edition`, `title`, `counts {obverse_dies, reverse_dies, obverse_features,
 //!   reverse_features, pairings}`, `errors`, `warnings`, `hints`, `findings [{severity, place, sentence, remedy}]`.
+//! - `learn-heights`: `set {id, edition, title}`, `written`, `landmarks [{side, landmark, height_mm, deviation_mm}]`.
 //! - `merge`: `set`, `common_start` (whether the edition that both started from is known), `written`, `taken` and
 //!   `conflicts` `[{place, mine, theirs}]` where `null` is 'not there', `pictures` copied.
 //! - `features`: `set`, `sides [{side, features [{feature, question, bits, pairs_told}], series, series_is_shortest,
@@ -78,6 +80,7 @@ mod crops;
 mod error;
 mod exit;
 mod judge;
+mod learn_heights;
 mod new;
 mod rim;
 mod share;
@@ -171,6 +174,7 @@ fn obey(arguments: Arguments, streams: &mut Streams) -> Result<Exit, VerbError> 
             Ok(Exit::Done)
         }
         Some(Verb::Check(given)) => check::check(&given, streams),
+        Some(Verb::LearnHeights(given)) => learn_heights::learn(&given, streams),
         Some(Verb::Pack(given)) => share::pack(&given, streams),
         Some(Verb::Unpack(given)) => share::unpack(&given, streams),
         Some(Verb::Merge(given)) => share::merge(&given, streams),

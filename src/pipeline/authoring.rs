@@ -139,6 +139,7 @@ mod tests {
             title: String::new(),
             centre_mm: SidePoint::new(3.0, -2.0),
             size_mm: (4.0, 2.0),
+            height: None,
             telling_detail_mm: 0.2,
         }
     }

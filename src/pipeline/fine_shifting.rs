@@ -66,7 +66,7 @@ pub fn offer_fine_shift(
     plate: (&Picture, &Alignment),
     zone: &Zone,
 ) -> Result<OfferedShift, NoShift> {
-    let (from_photo, from_plate) = (photo.1.picture_from_side, plate.1.picture_from_side);
+    let (from_photo, from_plate) = (photo.1.zone_transform(zone), plate.1.zone_transform(zone));
     let px_per_mm = from_photo
         .px_per_mm(zone.centre_mm)
         .min(from_plate.px_per_mm(zone.centre_mm));

@@ -37,7 +37,7 @@ impl ZoneView {
     ) -> Self {
         Self {
             picture,
-            picture_from_side: shifted(&alignment.picture_from_side, fine_shift),
+            picture_from_side: shifted(&alignment.zone_transform(zone), fine_shift),
             radius95_mm: zone_uncertainty(alignment, beside, zone).radius95_mm,
         }
     }

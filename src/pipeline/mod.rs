@@ -4,6 +4,7 @@
 
 mod authoring;
 mod cabinet;
+mod checking;
 mod computed;
 mod fine_shifting;
 mod look;
@@ -18,6 +19,7 @@ mod two_coins;
 
 pub use authoring::{SMALLEST_ZONE_MM, ZoneGrip, frame_from_rim, place_at, zone_between};
 pub use cabinet::{CabinetEntry, demo_pictures, keep_thumbnail, list_cabinet, missing_thumbnail};
+pub use checking::{Depth, check_set};
 pub use computed::{Computed, SideAlignment};
 pub use fine_shifting::{NoShift, OfferedShift, offer_fine_shift};
 pub use look::{PlateKey, Study, ZoneView, crop, listed_plate};

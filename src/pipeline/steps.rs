@@ -2,8 +2,7 @@
 
 use nalgebra::Matrix3;
 
-use super::uncertainty_between;
-use crate::align::{AlignError, Alignment, Uncertainty, align};
+use crate::align::{AlignError, Alignment, Marked, Uncertainty, align, combine};
 use crate::crop::CropFrame;
 use crate::geometry::{Model, PictureFromSide, SidePoint};
 use crate::reference::{Die, DieId, Feature, Plate, ReferenceSet, Side, SideReference, StateId, Zone};
@@ -26,12 +25,15 @@ pub struct StateView {
 /// # Errors
 /// [`AlignError`].
 pub fn align_photo(set: &ReferenceSet, side: Side, photo: &SidePhoto) -> Result<Alignment, AlignError> {
+    let marked = Marked {
+        rim: photo.rim.as_ref(),
+        hold: photo.held_model,
+        ..Marked::from(&photo.landmarks)
+    };
     align(
         &set.side(side).landmarks,
-        &photo.landmarks,
-        photo.rim.as_ref(),
-        photo.held_model,
-        set.measures.diameter_mm,
+        &set.measures,
+        marked,
         &zone_places(set, side),
     )
 }
@@ -43,10 +45,8 @@ pub fn align_photo(set: &ReferenceSet, side: Side, photo: &SidePhoto) -> Result<
 pub fn align_plate(set: &ReferenceSet, side: Side, plate: &Plate) -> Result<Alignment, AlignError> {
     align(
         &set.side(side).landmarks,
-        &plate.landmarks,
-        None,
-        None,
-        set.measures.diameter_mm,
+        &set.measures,
+        Marked::from(&plate.landmarks),
         &zone_places(set, side),
     )
 }
@@ -118,11 +118,11 @@ fn edge_px(zone_mm: f64, px_per_mm: f64, margin: f64) -> u32 {
     px.clamp(1, LONGEST_CROP_EDGE_PX)
 }
 
-/// The photo's transform for one zone: the alignment with the zone's accepted fine shift. A shift that is not a
+/// The photo's transform for one zone: the alignment at the zone's height, with its accepted fine shift. A shift that is not a
 /// finite number is left out.
 #[must_use]
 pub fn zone_transform(alignment: &Alignment, photo: &SidePhoto, zone: &Zone) -> PictureFromSide {
-    shifted(&alignment.picture_from_side, photo.fine_shifts.get(&zone.id))
+    shifted(&alignment.zone_transform(zone), photo.fine_shifts.get(&zone.id))
 }
 
 /// A transform with a fine shift of the place on the side; one that is not a finite number is left out.
@@ -141,7 +141,7 @@ pub fn shifted(picture_from_side: &PictureFromSide, fine: Option<&FineShift>) ->
 #[must_use]
 pub fn zone_uncertainty(photo: &Alignment, plate: Option<&Alignment>, zone: &Zone) -> Uncertainty {
     match plate {
-        Some(plate) => uncertainty_between(photo, plate, zone.centre_mm),
-        None => photo.uncertainty_at(zone.centre_mm),
+        Some(plate) => combine(photo.zone_uncertainty(zone), plate.zone_uncertainty(zone)),
+        None => photo.zone_uncertainty(zone),
     }
 }

@@ -30,6 +30,7 @@ pub fn spot_zone(set: &ReferenceSet, side: Side, spot: &Spot) -> Option<Zone> {
             title: format!("The whole {}", side.word()),
             centre_mm: SidePoint::origin(),
             size_mm: (diameter, diameter),
+            height: None,
             telling_detail_mm,
         }),
         Spot::Place {
@@ -44,6 +45,7 @@ pub fn spot_zone(set: &ReferenceSet, side: Side, spot: &Spot) -> Option<Zone> {
                 title: title.clone(),
                 centre_mm: *centre_mm,
                 size_mm: *size_mm,
+                height: None,
                 telling_detail_mm,
             })
         }

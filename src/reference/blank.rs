@@ -22,6 +22,7 @@ pub fn blank_set(title: &str) -> ReferenceSet {
         about: String::new(),
         measures: Measures {
             diameter_mm: FIRST_DIAMETER_MM,
+            relief_mm: None,
             weight_g: None,
             weight_tolerance_g: None,
             die_axis_deg: None,

@@ -25,8 +25,8 @@ pub use file::{PREVIOUS_SET_FILE, SET_FILE, parse_set, parse_set_bytes, save_set
 pub use history::common_base;
 pub use ids::{DieId, FactId, FeatureId, LandmarkName, RarityId, StateId, ZoneId};
 pub use model::{
-    Die, FactChoice, FactQuestion, Feature, Landmark, Measures, Pairing, Plate, PriceSlope, RarityBand,
-    ReferenceSet, SideReference, State, StatedMeasure, UnlistedShares, Zone,
+    Die, FactChoice, FactQuestion, Feature, Height, Landmark, Measures, Pairing, Plate, PriceSlope,
+    RarityBand, ReferenceSet, SideReference, State, StatedMeasure, UnlistedShares, Zone,
 };
 pub use open::{OpenSet, SetSource, open_set};
 pub use sides::{Side, Sides};

@@ -84,6 +84,9 @@ impl ReferenceSet {
 pub struct Measures {
     /// Nominal diameter in mm; the side frames are drawn at this size.
     pub diameter_mm: f64,
+    /// How far the highest relief of an unworn coin stands above its field, in mm.
+    #[serde(default)]
+    pub relief_mm: Option<f64>,
     /// Nominal weight in g.
     #[serde(default)]
     pub weight_g: Option<f64>,
@@ -207,9 +210,22 @@ pub struct Landmark {
     pub name: LandmarkName,
     /// Its place in the side frame, in mm.
     pub place_mm: SidePoint,
+    /// Its height; that of the relief at large where not known.
+    #[serde(default)]
+    pub height: Option<Height>,
     /// How to find the exact point, in words.
     #[serde(default)]
     pub hint: String,
+}
+
+/// A height above the field, as far as it is known.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Height {
+    /// The height of an unworn coin in mm, 0 for the field.
+    pub mm: f64,
+    /// The standard deviation of that in mm.
+    pub deviation_mm: f64,
 }
 
 /// A rectangle in the side frame where dies differ.
@@ -224,6 +240,9 @@ pub struct Zone {
     pub centre_mm: SidePoint,
     /// Its width and height in mm, along the side frame's axes.
     pub size_mm: (f64, f64),
+    /// How high its telling detail lies; in the field or on the relief where not known.
+    #[serde(default)]
+    pub height: Option<Height>,
     /// The smallest detail that must be seen to tell the states apart, in mm.
     pub telling_detail_mm: f64,
 }

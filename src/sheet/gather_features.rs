@@ -50,7 +50,7 @@ pub(super) fn feature(
         coin: study
             .coin(side, zone)
             .and_then(|view| Ok(view.crop(&frame, evened.unwrap_or(0.0))?.into())),
-        radius95_mm: alignment.map(|a| a.uncertainty_at(zone.centre_mm).radius95_mm),
+        radius95_mm: alignment.map(|a| a.zone_uncertainty(zone).radius95_mm),
         light_evened: evened,
         fine_shift: record
             .photo(side)

@@ -2,21 +2,25 @@
 
 use std::collections::BTreeMap;
 
-use dietell::align::{Advice, AlignError, Alignment, Rim, align};
+use dietell::align::{Advice, AlignError, Alignment, Marked, Rim, align};
 use dietell::geometry::{Model, PictureFromSide, PicturePoint, SidePoint};
 use dietell::reference::{Landmark, LandmarkName};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
 use super::numbers::greatest;
-use super::views::{DIAMETER_MM, landmarks, pinhole, place, true_rim, zones};
+use super::views::{landmarks, measures, pinhole, place, true_rim, zones};
 
 fn aligned(
     landmarks: &[Landmark],
     placed: &BTreeMap<LandmarkName, PicturePoint>,
     rim: Option<&Rim>,
 ) -> Result<Alignment, AlignError> {
-    align(landmarks, placed, rim, None, DIAMETER_MM, &zones())
+    let marked = Marked {
+        rim,
+        ..Marked::from(placed)
+    };
+    align(landmarks, &measures(), marked, &zones())
 }
 
 fn at(places: &[(f64, f64)]) -> Vec<Landmark> {
@@ -26,6 +30,7 @@ fn at(places: &[(f64, f64)]) -> Vec<Landmark> {
         .map(|(i, (x, y))| Landmark {
             name: LandmarkName(format!("landmark {i}")),
             place_mm: SidePoint::new(*x, *y),
+            height: None,
             hint: String::new(),
         })
         .collect()
@@ -130,15 +135,14 @@ fn a_held_model_is_kept_or_refused_and_its_bias_shows() {
     let placed = place(&set, &tilted, 1.0, &mut rng);
     let free = aligned(&set, &placed, None).unwrap();
     assert_eq!(free.model, Model::Homography);
-    let held = align(
-        &set,
-        &placed,
-        None,
-        Some(Model::Similarity),
-        DIAMETER_MM,
-        &zones(),
-    )
-    .unwrap();
+    let hold = |placed, model| {
+        let marked = Marked {
+            hold: Some(model),
+            ..Marked::from(placed)
+        };
+        align(&set, &measures(), marked, &zones())
+    };
+    let held = hold(&placed, Model::Similarity).unwrap();
     assert!(held.held);
     assert_eq!(held.model, Model::Similarity);
     for zone in zones() {
@@ -150,7 +154,7 @@ fn a_held_model_is_kept_or_refused_and_its_bias_shows() {
     }
     let three = place(&set[..3], &tilted, 1.0, &mut rng);
     assert_eq!(
-        align(&set, &three, None, Some(Model::Homography), DIAMETER_MM, &zones()),
+        hold(&three, Model::Homography),
         Err(AlignError::TooFew { needed: 4, given: 3 })
     );
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use dietell::align::{SnapRefused, fine_shift, propose_rest};
+use dietell::align::{Alignment, Marked, SnapRefused, fine_shift, propose_rest};
 use dietell::crop::{CropFrame, cut};
 use dietell::geometry::{PictureFromSide, SidePoint};
 use dietell::photo::Picture;
@@ -10,7 +10,7 @@ use dietell::reference::Side;
 use mint::{dies, landmarks, plate};
 
 use super::clicks::{Click, DISC_95, WRONG_PX, quantile, shot, snaps};
-use super::views::DIAMETER_MM;
+use super::views::{DIAMETER_MM, measures};
 
 /// One coin, lit about as its plate: many of its landmarks snap and none goes wrong; others follow from three; a known
 /// shift of a crop is found again.
@@ -50,7 +50,9 @@ fn a_minted_coin_snaps_to_its_plate() {
     let mut placed: BTreeMap<_, _> = shot.landmarks();
     let keep: Vec<_> = [0, 3, 12].iter().map(|i| set[*i].name.clone()).collect();
     placed.retain(|name, _| keep.contains(name));
-    let proposals = propose_rest(&photo, &plate.0, &plate.1, &set, &placed, None, DIAMETER_MM).unwrap();
+    let pattern = Alignment::certain(plate.1, DIAMETER_MM / 2.0);
+    let marked = Marked::from(&placed);
+    let proposals = propose_rest(&photo, &plate.0, &pattern, &set, &measures(), marked).unwrap();
     assert_eq!(proposals.len(), set.len() - 3);
     let truth = shot.landmarks();
     let good = proposals

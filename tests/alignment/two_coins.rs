@@ -1,7 +1,7 @@
 //! Two photos laid on each other: the disc between them against a plain sum and a Monte Carlo, and the likeness of light
 //! on minted coins.
 
-use dietell::align::align;
+use dietell::align::{Marked, align};
 use dietell::photo::Picture;
 use dietell::pipeline::{LIGHT_ALIKE_FROM, light_likeness, uncertainty_between};
 use dietell::reference::Side;
@@ -9,7 +9,7 @@ use mint::{CameraOptions, Framing, Light, LightKind, Shot, StrikeOptions, photog
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use super::views::{DIAMETER_MM, landmarks, pinhole, place, zones};
+use super::views::{landmarks, measures, pinhole, place, zones};
 
 /// Two photos of unlike scale, each with landmarks placed by hand: the true shift between them at each zone lies within
 /// the disc in about 95 of 100 trials, its covariance is the plain sum of the two in mm, and its mean square is the sum of
@@ -31,7 +31,7 @@ fn the_disc_between_two_photos_holds_its_share() {
                 rng.random_range(150.0..350.0),
             );
             let placed = place(&landmarks, &truth, noise_px, &mut rng);
-            let found = align(&landmarks, &placed, None, None, DIAMETER_MM, &zones).unwrap();
+            let found = align(&landmarks, &measures(), Marked::from(&placed), &zones).unwrap();
             (truth, found)
         };
         let (a, b) = (coin(60.0, 2.4), coin(25.0, 1.0));
@@ -73,7 +73,7 @@ fn the_disc_between_is_wider_than_either_and_narrower_than_both_in_a_row() {
         let mut coin = || {
             let truth = pinhole(40.0, 3.0, rng.random_range(0.0..360.0), 10.0, 250.0);
             let placed = place(&landmarks, &truth, 1.5, &mut rng);
-            align(&landmarks, &placed, None, None, DIAMETER_MM, &zones).unwrap()
+            align(&landmarks, &measures(), Marked::from(&placed), &zones).unwrap()
         };
         let (a, b) = (coin(), coin());
         for zone in &zones {

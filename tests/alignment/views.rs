@@ -4,15 +4,26 @@
 
 use std::collections::BTreeMap;
 
-use dietell::align::{Rim, align};
+use dietell::align::{Marked, Rim, align};
 use dietell::geometry::{Correspondence, Model, PictureFromSide, PicturePoint, SidePoint, fit};
-use dietell::reference::{Landmark, LandmarkName};
+use dietell::reference::{Landmark, LandmarkName, Measures};
 use nalgebra::Matrix3;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{ChiSquared, Distribution, StandardNormal};
 
 pub const DIAMETER_MM: f64 = 28.0;
+
+/// Of a coinage of that diameter of whose relief nothing is said.
+pub fn measures() -> Measures {
+    Measures {
+        diameter_mm: DIAMETER_MM,
+        relief_mm: None,
+        weight_g: None,
+        weight_tolerance_g: None,
+        die_axis_deg: None,
+    }
+}
 
 /// A pinhole camera whose axis meets the side's origin at `distance_mm`, tilted by `tilt_deg` about an axis in the
 /// side's plane at `axis_deg`, then turned on screen.
@@ -49,6 +60,7 @@ pub fn landmarks(count: usize) -> Vec<Landmark> {
         (12.0, 155.0),
         (10.0, 245.0),
         (11.5, 335.0),
+        (6.0, 150.0),
     ];
     polar[..count]
         .iter()
@@ -56,6 +68,7 @@ pub fn landmarks(count: usize) -> Vec<Landmark> {
         .map(|(i, (r, deg))| Landmark {
             name: LandmarkName(format!("landmark {i}")),
             place_mm: SidePoint::new(r * f64::to_radians(*deg).cos(), r * f64::to_radians(*deg).sin()),
+            height: None,
             hint: String::new(),
         })
         .collect()
@@ -127,7 +140,11 @@ pub fn run(
     for _ in 0..trials {
         let (truth, noise_px) = truth(&mut rng);
         let placed = place(&landmarks, &truth, noise_px, &mut rng);
-        let found = align(&landmarks, &placed, None, hold, DIAMETER_MM, &zones).unwrap();
+        let marked = Marked {
+            hold,
+            ..Marked::from(&placed)
+        };
+        let found = align(&landmarks, &measures(), marked, &zones).unwrap();
         chosen[found.model as usize] += 1.0 / trials as f64;
         for zone in &zones {
             let off = found

@@ -93,8 +93,6 @@ pub const LONG: &[(&str, &str, &str)] = &[
         "pairings",
         "one table, to be read from top to bottom",
     ),
-    ("align/belief.rs", "solve", "still to be split"),
-    ("align/choose.rs", "align", "still to be split"),
     ("align/rim_find/coarse.rs", "centres", "still to be split"),
     ("align/rim_find/mod.rs", "find_rim", "still to be split"),
     (

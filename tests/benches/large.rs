@@ -38,6 +38,7 @@ fn side(letter: &str) -> SideReference {
             .map(|n| Landmark {
                 name: id("landmark", n).as_str().into(),
                 place_mm: place(n),
+                height: None,
                 hint: "The point where the stroke meets the border.".to_owned(),
             })
             .collect(),
@@ -47,6 +48,7 @@ fn side(letter: &str) -> SideReference {
                 title: "Stop after the second letter".to_owned(),
                 centre_mm: place(n),
                 size_mm: (2.0, 2.0),
+                height: None,
                 telling_detail_mm: 0.15,
             })
             .collect(),

@@ -9,6 +9,10 @@
 mod clicks;
 #[path = "../support/numbers.rs"]
 mod numbers;
+#[path = "../alignment/relief.rs"]
+mod raised;
+#[path = "tables/relief.rs"]
+mod relief;
 #[path = "../alignment/rim_photos.rs"]
 mod rim_photos;
 #[path = "tables/rims.rs"]
@@ -26,6 +30,7 @@ use std::path::Path;
 
 const USAGE: &str = "cargo bench --bench tables -- NAME [COUNT], NAME one of
   coverage   coverage of the 95 % discs by landmarks, tilt and hand; COUNT trials each (10000)
+  relief     coverage on relief in perspective by landmarks, tilt and known heights; COUNT coins each (600)
   bound      error of the fits against the Cramer-Rao bound; COUNT trials each (10000)
   rules      the rule that chooses the model against others; COUNT trials each (2000)
   rim        error of the rim on COUNT photos that nothing was learnt from (300)
@@ -43,6 +48,7 @@ fn main() {
     let count = |at: usize, usual: usize| words.get(at).map_or(usual, |n| n.parse().expect(USAGE));
     match words.first() {
         Some(&"coverage") => trials::coverage(count(1, 10_000)),
+        Some(&"relief") => relief::table(count(1, 600)),
         Some(&"bound") => trials::bound(count(1, 10_000)),
         Some(&"rules") => trials::rules_of_choice(count(1, 2_000)),
         Some(&"rim") => rims::table(count(1, 300)),

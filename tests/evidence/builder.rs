@@ -19,6 +19,7 @@ pub fn side(features: &[(&str, f64, &[&str])], dies: &[(&str, &[&str])]) -> Side
             title: "A zone".into(),
             centre_mm: SidePoint::new(0.0, 0.0),
             size_mm: (2.0, 2.0),
+            height: None,
             telling_detail_mm: 0.1,
         }],
         features: features
@@ -65,6 +66,7 @@ pub fn set(obverse: SideReference, reverse: SideReference, pairings: &[(&str, &s
         about: String::new(),
         measures: Measures {
             diameter_mm: 30.0,
+            relief_mm: None,
             weight_g: Some(12.0),
             weight_tolerance_g: Some(0.2),
             die_axis_deg: None,

@@ -36,6 +36,7 @@ fn side() -> impl Strategy<Value = SideReference> {
     let landmark = (words(), number(), number(), words()).prop_map(|(name, x, y, hint)| Landmark {
         name: name.as_str().into(),
         place_mm: SidePoint::new(x, y),
+        height: None,
         hint,
     });
     let zone = (words(), words(), number(), number(), number()).prop_map(|(id, title, x, y, detail)| Zone {
@@ -43,6 +44,7 @@ fn side() -> impl Strategy<Value = SideReference> {
         title,
         centre_mm: SidePoint::new(x, y),
         size_mm: (y, x),
+        height: None,
         telling_detail_mm: detail,
     });
     let state = (words(), words(), prop::option::of((words(), number(), number()))).prop_map(

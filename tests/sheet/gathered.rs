@@ -47,6 +47,7 @@ fn landmarks() -> Vec<Landmark> {
         .map(|(i, (x, y))| Landmark {
             name: LandmarkName(format!("point {i}")),
             place_mm: SidePoint::new(x, y),
+            height: None,
             hint: String::new(),
         })
         .collect()
@@ -87,6 +88,7 @@ fn side(prefix: &str) -> SideReference {
             title: "the lowest ray".to_owned(),
             centre_mm: SidePoint::new(3.0, -2.0),
             size_mm: (3.0, 2.0),
+            height: None,
             telling_detail_mm: 0.2,
         }],
         features: vec![Feature {
@@ -126,6 +128,7 @@ fn set() -> ReferenceSet {
         about: String::new(),
         measures: Measures {
             diameter_mm: DIAMETER,
+            relief_mm: None,
             weight_g: Some(4.0),
             weight_tolerance_g: Some(0.2),
             die_axis_deg: None,

@@ -87,6 +87,7 @@ fn side() -> SideReference {
             .map(|(name, x, y)| Landmark {
                 name: (*name).into(),
                 place_mm: SidePoint::new(*x, *y),
+                height: None,
                 hint: "The middle of the small round dot.".to_owned(),
             })
             .collect(),
@@ -97,6 +98,7 @@ fn side() -> SideReference {
                 title: (*title).to_owned(),
                 centre_mm: SidePoint::new(*x, *y),
                 size_mm: (5.0, 4.0),
+                height: None,
                 telling_detail_mm: 0.25,
             })
             .collect(),
@@ -124,6 +126,7 @@ pub fn set() -> ReferenceSet {
         about: String::new(),
         measures: Measures {
             diameter_mm: DIAMETER_MM,
+            relief_mm: None,
             weight_g: None,
             weight_tolerance_g: None,
             die_axis_deg: None,

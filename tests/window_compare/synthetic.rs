@@ -189,6 +189,7 @@ fn side_reference(side: Side, dies: &[DieTruth]) -> SideReference {
         title: title.to_owned(),
         centre_mm: SidePoint::new(x, y),
         size_mm: (3.2, 3.2),
+        height: None,
         telling_detail_mm: 0.25,
     };
     let mut stop = feature(
@@ -236,6 +237,7 @@ fn side_reference(side: Side, dies: &[DieTruth]) -> SideReference {
             .map(|(name, x, y)| Landmark {
                 name: (*name).into(),
                 place_mm: SidePoint::new(*x, *y),
+                height: None,
                 hint: String::new(),
             })
             .collect(),
@@ -288,6 +290,7 @@ pub fn set() -> ReferenceSet {
         about: String::new(),
         measures: Measures {
             diameter_mm: DIAMETER,
+            relief_mm: None,
             weight_g: Some(7.5),
             weight_tolerance_g: Some(0.2),
             die_axis_deg: Some(180.0),

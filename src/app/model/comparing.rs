@@ -24,13 +24,28 @@ pub struct Seen {
 }
 
 impl Seen {
-    /// One with an accepted fine shift.
+    /// One looked at in a zone, at the zone's height and with an accepted fine shift.
     #[must_use]
-    pub fn new(picture: &Arc<Picture>, alignment: &Arc<Alignment>, shift: Option<&FineShift>) -> Self {
+    pub fn at(
+        picture: &Arc<Picture>,
+        alignment: &Arc<Alignment>,
+        zone: &Zone,
+        shift: Option<&FineShift>,
+    ) -> Self {
         Self {
             picture: Arc::clone(picture),
             alignment: Arc::clone(alignment),
-            from_side: pipeline::shifted(&alignment.picture_from_side, shift),
+            from_side: pipeline::shifted(&alignment.zone_transform(zone), shift),
+        }
+    }
+
+    /// One looked at as a whole.
+    #[must_use]
+    pub fn whole(picture: &Arc<Picture>, alignment: &Arc<Alignment>) -> Self {
+        Self {
+            picture: Arc::clone(picture),
+            alignment: Arc::clone(alignment),
+            from_side: alignment.picture_from_side,
         }
     }
 

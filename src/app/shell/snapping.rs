@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use super::window::Window;
-use crate::align::{Snap, SnapRefused, propose_rest, snap};
+use crate::align::{Marked, Snap, SnapRefused, propose_rest, snap};
 use crate::app::model::action::Action;
 use crate::app::model::done::Done;
 use crate::app::model::snapping::Snapping;
 use crate::app::pages::align::Snapped;
 use crate::geometry::PicturePoint;
-use crate::reference::{LandmarkName, Side};
+use crate::reference::{Landmark, LandmarkName, Side};
 use crate::specimen::{Edit, PhotoEdit};
 use crate::words::plate_not_aligned;
 
@@ -49,22 +49,20 @@ impl Window {
         // What was placed or moved meanwhile is not overwritten.
         let ticket = bench.ticket_now();
         self.workers.slow(move || {
-            let plate_from_side = &plate_alignment.picture_from_side;
             let found = match &what {
                 Snapping::Placed(name) => {
-                    let look = |(place, at)| {
-                        let photo_from_side = &alignment.picture_from_side;
+                    let look = |(landmark, at): (&Landmark, _)| {
                         snap(
                             &picture,
-                            photo_from_side,
+                            &alignment.landmark_transform(landmark),
                             &plate,
-                            plate_from_side,
-                            place,
+                            &plate_alignment.landmark_transform(landmark),
+                            landmark.place_mm,
                             at,
                             REACH_OF_A_CLICK_MM,
                         )
                     };
-                    let wanted = set.side(side).landmark(name).map(|l| l.place_mm);
+                    let wanted = set.side(side).landmark(name);
                     let wanted = wanted.zip(placed.landmarks.get(name).copied());
                     wanted
                         .map(look)
@@ -75,11 +73,13 @@ impl Window {
                 Snapping::TheRest => propose_rest(
                     &picture,
                     &plate,
-                    plate_from_side,
+                    &plate_alignment,
                     &set.side(side).landmarks,
-                    &placed.landmarks,
-                    placed.rim.as_ref(),
-                    set.measures.diameter_mm,
+                    &set.measures,
+                    Marked {
+                        rim: placed.rim.as_ref(),
+                        ..Marked::from(&placed.landmarks)
+                    },
                 )
                 .into_iter()
                 .flatten()

@@ -16,8 +16,9 @@ use crate::app::pages::workshop::{
     MORE_FINDINGS, PlateRim, Section, Workshop, WorkshopAction, folder_name, free_folder, open_to_edit,
 };
 use crate::photo::Picture;
+use crate::pipeline;
 use crate::problem::Problem;
-use crate::reference::{self, OpenSet, SetSource, Side, Sides, save_set, validate};
+use crate::reference::{self, OpenSet, SetSource, Side, Sides, save_set};
 use crate::specimen::changes_for;
 
 /// Seconds without an edit after which the set is saved by itself.
@@ -274,7 +275,7 @@ impl Window {
         self.workers.background(move || {
             ticket.with(Done::SetChecked {
                 revision,
-                findings: validate(&set, Some(&SetSource::Folder(folder))),
+                findings: pipeline::check_set(&set, Some(&SetSource::Folder(folder)), pipeline::Depth::Text),
                 usefulness: Sides::each(|side| SideUsefulness::of(set.side(side))),
             })
         });

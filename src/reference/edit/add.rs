@@ -50,6 +50,7 @@ pub fn add_landmark(
     part.landmarks.push(Landmark {
         name: name.clone(),
         place_mm,
+        height: None,
         hint: String::new(),
     });
     if let Some(plate) = part.plate_mut(die, plate) {
@@ -68,6 +69,7 @@ pub fn add_zone(set: &mut ReferenceSet, side: Side, centre_mm: SidePoint, size_m
         title: String::new(),
         centre_mm,
         size_mm,
+        height: None,
         telling_detail_mm: (detail_mm * 100.0).round().max(1.0) / 100.0,
     });
     id

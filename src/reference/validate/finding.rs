@@ -106,6 +106,24 @@ pub struct Finding {
     pub remedy: String,
 }
 
+impl Finding {
+    /// A finding whose sentence may hold a stranger's names.
+    #[must_use]
+    pub fn new(
+        severity: Severity,
+        place: Place,
+        sentence: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Self {
+        Self {
+            severity,
+            place,
+            sentence: harmless(sentence.into()),
+            remedy: remedy.into(),
+        }
+    }
+}
+
 impl std::fmt::Display for Finding {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let place = harmless(self.place.to_string());
@@ -137,12 +155,7 @@ impl Findings {
     }
 
     fn add(&mut self, severity: Severity, place: Place, sentence: String, remedy: String) {
-        self.0.push(Finding {
-            severity,
-            place,
-            sentence: harmless(sentence),
-            remedy,
-        });
+        self.0.push(Finding::new(severity, place, sentence, remedy));
     }
 
     pub(super) fn sorted(mut self) -> Vec<Finding> {

@@ -8,6 +8,9 @@ use crate::reference::{ReferenceSet, UnlistedShares};
 /// Diameters of struck coins and medals in mm; beyond lies a slip of the pen. Common practice, no source.
 const USUAL_DIAMETER_MM: std::ops::RangeInclusive<f64> = 4.0..=150.0;
 
+/// Relief of struck coins and medals in mm; beyond lies a slip of the pen. Common practice, no source.
+pub(super) const HIGHEST_RELIEF_MM: f64 = 5.0;
+
 pub(super) fn check(set: &ReferenceSet, findings: &mut Findings) {
     if set.id.trim().is_empty() {
         findings.error(
@@ -61,6 +64,14 @@ fn check_measures(set: &ReferenceSet, findings: &mut Findings) {
             Place::Measures,
             format!("The diameter of {diameter} mm is unusual for a coin."),
             "Check that it is given in mm.",
+        );
+    }
+    let relief = measures.relief_mm;
+    if relief.is_some_and(|r| !(r.is_finite() && (0.0..=HIGHEST_RELIEF_MM).contains(&r))) {
+        findings.error(
+            Place::Measures,
+            format!("The relief is not between 0 and {HIGHEST_RELIEF_MM} mm."),
+            "Give how far the highest relief stands above the field, in mm, or leave it out.",
         );
     }
     if measures.weight_g.is_some_and(|w| !(w.is_finite() && w > 0.0)) {

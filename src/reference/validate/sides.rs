@@ -3,8 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::finding::{Findings, Place};
+use super::measures::HIGHEST_RELIEF_MM;
 use crate::geometry::SidePoint;
-use crate::reference::{Feature, ReferenceSet, Side, StatedMeasure, Zone};
+use crate::reference::{Feature, Height, ReferenceSet, Side, StatedMeasure, Zone};
 
 /// How far beyond the rim a landmark or a zone's corner may lie, as a share of the radius: flans are struck wide.
 const RIM_ALLOWANCE: f64 = 0.1;
@@ -77,6 +78,7 @@ fn check_landmarks(set: &ReferenceSet, side: Side, radius: f64, findings: &mut F
                 "Places are in mm from the rim's centre, x right and y down.",
             );
         }
+        check_height(landmark.height, place(), findings);
         if let Some(twin) = reference.landmarks[..index]
             .iter()
             .find(|other| (other.place_mm - landmark.place_mm).length() < SAME_PLACE_MM)
@@ -135,6 +137,7 @@ fn check_zone(zone: &Zone, side: Side, radius: f64, findings: &mut Findings) {
             "That does no harm; make it smaller if it shows nothing there.",
         );
     }
+    check_height(zone.height, place(), findings);
     let detail = zone.telling_detail_mm;
     if !(detail.is_finite() && detail > 0.0) {
         findings.error(
@@ -196,5 +199,20 @@ fn check_feature(feature: &Feature, side: Side, findings: &mut Findings) {
                 "Say how far a coin in this state may lie from the value.",
             );
         }
+    }
+}
+
+/// Below the field lie incuse parts, above it the relief.
+fn check_height(height: Option<Height>, place: Place, findings: &mut Findings) {
+    let sane =
+        |h: Height| h.mm.abs() <= HIGHEST_RELIEF_MM && (0.0..=HIGHEST_RELIEF_MM).contains(&h.deviation_mm);
+    if height.is_some_and(|h| !sane(h)) {
+        findings.error(
+            place,
+            format!(
+                "The height or its deviation is beyond {HIGHEST_RELIEF_MM} mm, or the deviation below zero."
+            ),
+            "Give both in mm above the field, or leave the height out.",
+        );
     }
 }

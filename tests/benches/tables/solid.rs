@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
-use dietell::align::{Rim, align, find_rim, snap};
+use dietell::align::{Marked, Rim, align, find_rim, snap};
 use dietell::geometry::{Correspondence, Model, PicturePoint, PictureVector, SidePoint, fit};
 use dietell::photo::Picture;
-use dietell::reference::{Landmark, LandmarkName};
+use dietell::reference::{Landmark, LandmarkName, Measures, blank_set};
 use mint::solid::{Chances, Design, Occasion, SolidTruth, truth, write_scene};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -132,7 +132,8 @@ pub fn coverage(designs: u64) {
 fn held(truth: &SolidTruth, count: usize, r: &mut ChaCha8Rng) -> Held {
     let design = truth.coin().design();
     let landmarks: Vec<Landmark> = design.landmarks.iter().take(count).cloned().collect();
-    let zones: Vec<SidePoint> = design.zones.iter().map(|z| z.centre_mm).collect();
+    let zones = &design.zones;
+    let centres: Vec<SidePoint> = zones.iter().map(|z| z.centre_mm).collect();
     let mut held = Held::default();
     if landmarks.len() < count {
         return held;
@@ -143,25 +144,28 @@ fn held(truth: &SolidTruth, count: usize, r: &mut ChaCha8Rng) -> Held {
         each.map(|(l, shake)| (l.name.clone(), at(l.place_mm) + *shake))
             .collect()
     };
-    let diameter_mm = 2.0 * f64::from(design.radius_mm);
+    let measures = Measures {
+        diameter_mm: 2.0 * f64::from(design.radius_mm),
+        ..blank_set("A design").measures
+    };
     let surface = |p| truth.at_surface(p);
     let flat = |p| truth.position(p, 0.0);
-    if let Ok(found) = align(&landmarks, &placed(&surface), None, None, diameter_mm, &zones) {
-        for zone in &zones {
-            let radius = found.uncertainty_at(*zone).radius95_mm;
-            let inside =
-                |at: PicturePoint| (found.picture_from_side.point_on_side(at) - *zone).length() <= radius;
-            held.surface.0 += usize::from(inside(truth.at_surface(*zone)));
-            held.field.0 += usize::from(inside(truth.at_field(*zone)));
+    if let Ok(found) = align(&landmarks, &measures, Marked::from(&placed(&surface)), &centres) {
+        for zone in zones {
+            let radius = found.zone_uncertainty(zone).radius95_mm;
+            let transform = found.zone_transform(zone);
+            let inside = |at: PicturePoint| (transform.point_on_side(at) - zone.centre_mm).length() <= radius;
+            held.surface.0 += usize::from(inside(truth.at_surface(zone.centre_mm)));
+            held.field.0 += usize::from(inside(truth.at_field(zone.centre_mm)));
             held.radii_mm.push(radius);
         }
         held.surface.1 += zones.len();
         held.field.1 += zones.len();
     }
-    if let Ok(found) = align(&landmarks, &placed(&flat), None, None, diameter_mm, &zones) {
-        for zone in &zones {
-            let off = found.picture_from_side.point_on_side(flat(*zone)) - *zone;
-            held.flat.0 += usize::from(off.length() <= found.uncertainty_at(*zone).radius95_mm);
+    if let Ok(found) = align(&landmarks, &measures, Marked::from(&placed(&flat)), &centres) {
+        for zone in zones {
+            let off = found.zone_transform(zone).point_on_side(flat(zone.centre_mm)) - zone.centre_mm;
+            held.flat.0 += usize::from(off.length() <= found.zone_uncertainty(zone).radius95_mm);
         }
         held.flat.1 += zones.len();
     }

@@ -1,12 +1,14 @@
 //! Error of the fits against the bound, coverage of the 95 % discs, and the rule that chooses the model.
 
-use dietell::align::align;
+use std::collections::BTreeMap;
+
+use dietell::align::{Marked, align};
 use dietell::geometry::{Correspondence, Model, PictureFromSide, fit};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use super::numbers::least;
-use super::views::{DIAMETER_MM, bound_mm, landmarks, noise_of_some_hand, place, run, view, zones};
+use super::views::{bound_mm, landmarks, measures, noise_of_some_hand, place, run, view, zones};
 
 /// Coverage of the 95 % discs by number of landmarks, tilt and hand.
 pub fn coverage(trials: usize) {
@@ -142,12 +144,12 @@ fn by_leave_one_out(points: &[Correspondence]) -> PictureFromSide {
 
 fn by_align(points: &[Correspondence]) -> PictureFromSide {
     let landmarks = landmarks(points.len());
-    let placed = landmarks
+    let placed: BTreeMap<_, _> = landmarks
         .iter()
         .zip(points)
         .map(|(l, c)| (l.name.clone(), c.in_picture))
         .collect();
-    align(&landmarks, &placed, None, None, DIAMETER_MM, &zones())
+    align(&landmarks, &measures(), Marked::from(&placed), &zones())
         .unwrap()
         .picture_from_side
 }

@@ -13,6 +13,7 @@ fn zone(id: &str, title: &str, centre: P, size_mm: (f64, f64), telling_detail_mm
         title: title.to_owned(),
         centre_mm: rounded(centre),
         size_mm,
+        height: None,
         telling_detail_mm,
     }
 }

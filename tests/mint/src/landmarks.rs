@@ -20,6 +20,7 @@ fn landmark(name: &str, p: P, hint: &str) -> Landmark {
     Landmark {
         name: LandmarkName::from(name),
         place_mm: rounded(p),
+        height: None,
         hint: hint.to_owned(),
     }
 }

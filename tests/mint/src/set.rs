@@ -25,6 +25,7 @@ pub fn demo_set() -> ReferenceSet {
             .to_owned(),
         measures: Measures {
             diameter_mm: 28.0,
+            relief_mm: None,
             weight_g: Some(8.4),
             weight_tolerance_g: Some(0.25),
             die_axis_deg: Some(180.0),

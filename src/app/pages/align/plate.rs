@@ -104,8 +104,9 @@ fn on_plate(
     name: &crate::reference::LandmarkName,
 ) -> Option<PicturePoint> {
     plate.landmarks.get(name).copied().or_else(|| {
-        let place = reference.landmark(name)?.place_mm;
-        Some(view.aligned()?.picture_from_side.point_in_picture(place))
+        let landmark = reference.landmark(name)?;
+        let transform = view.aligned()?.landmark_transform(landmark);
+        Some(transform.point_in_picture(landmark.place_mm))
     })
 }
 

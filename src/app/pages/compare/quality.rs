@@ -126,7 +126,7 @@ impl InView<'_, '_> {
 /// Has the set's zones judged anew on a side's photo, where it is not judged as it is.
 pub fn judge_side(page: &mut Page<'_>, state: &mut ComparePage, derived: &Derived, side: Side) {
     let seen = match (page.bench.photos[side].picture(), &derived.alignments[side]) {
-        (Some(picture), Some(Ok(alignment))) => Some(Seen::new(picture, alignment, None)),
+        (Some(picture), Some(Ok(alignment))) => Some(Seen::whole(picture, alignment)),
         _ => None,
     };
     judge(page, state, Judging::Side(side), seen.as_ref(), None);
@@ -176,7 +176,7 @@ fn judge(
             zones
                 .map(|zone| {
                     let shift = photo.and_then(|photo| photo.fine_shifts.get(&zone.id));
-                    let from_side = pipeline::shifted(&seen.alignment.picture_from_side, shift);
+                    let from_side = pipeline::shifted(&seen.alignment.zone_transform(zone), shift);
                     (zone.clone(), from_side)
                 })
                 .collect()

@@ -176,7 +176,7 @@ impl Scene {
             .photo(side)
             .and_then(|photo| photo.fine_shifts.get(&zone.id).copied());
         let states = state_cells(reference, record, side, feature);
-        let coin = coin_pane(page, derived, side, fine_shift);
+        let coin = coin_pane(page, derived, side, zone, fine_shift);
         let others = states
             .iter()
             .map(|cell| {
@@ -190,7 +190,7 @@ impl Scene {
                     title: format!("{}: {}", cell.number, cell.words),
                     name: format!("Plate of state {}: {}", cell.number, cell.words),
                     canvas: format!("compare/state/{}", cell.number),
-                    view: plate_view(plate, &cell.words),
+                    view: plate_view(plate, zone, &cell.words),
                     radius95_mm,
                 }
             })
@@ -228,14 +228,15 @@ impl Scene {
             title: named.title.clone(),
             name: "The other coin\u{2019}s crop".to_owned(),
             canvas: "compare/other".to_owned(),
-            view: other_view(other, side),
+            view: other_view(other, side, &zone),
             radius95_mm: None,
         }];
+        let coin = coin_pane(page, derived, side, &zone, fine_shift);
         let mut scene = Self {
             side,
             zone,
             fine_shift,
-            coin: coin_pane(page, derived, side, fine_shift),
+            coin,
             others,
             subject: Subject::Spot(Box::new(SpotSubject {
                 side,
@@ -314,17 +315,17 @@ impl SpotSubject {
     }
 }
 
-fn coin_pane(page: &Page<'_>, derived: &Derived, side: Side, shift: Option<FineShift>) -> Pane {
+fn coin_pane(page: &Page<'_>, derived: &Derived, side: Side, zone: &Zone, shift: Option<FineShift>) -> Pane {
     Pane {
         title: "Your coin".to_owned(),
         name: "Your coin\u{2019}s crop".to_owned(),
         canvas: "compare/coin".to_owned(),
-        view: coin_view(page, derived, side, shift),
+        view: coin_view(page, derived, side, zone, shift),
         radius95_mm: None,
     }
 }
 
-fn coin_view(page: &Page<'_>, derived: &Derived, side: Side, shift: Option<FineShift>) -> View {
+fn coin_view(page: &Page<'_>, derived: &Derived, side: Side, zone: &Zone, shift: Option<FineShift>) -> View {
     let missing = |heading: &str, sentence: String| {
         View::Missing(Missing {
             heading: heading.to_owned(),
@@ -348,7 +349,7 @@ fn coin_view(page: &Page<'_>, derived: &Derived, side: Side, shift: Option<FineS
         }),
         (PictureSlot::Failed(problem), _) => missing("The photo is not to be had", problem.to_string()),
         (PictureSlot::Ready(picture), Some(Ok(alignment))) => {
-            View::Ready(Seen::new(picture, alignment, shift.as_ref()))
+            View::Ready(Seen::at(picture, alignment, zone, shift.as_ref()))
         }
         (PictureSlot::Ready(_), Some(Err(error))) => missing(&not_aligned, error.to_string()),
         (PictureSlot::Ready(_), None) => missing(
@@ -359,13 +360,13 @@ fn coin_view(page: &Page<'_>, derived: &Derived, side: Side, shift: Option<FineS
     }
 }
 
-fn plate_view(plate: Option<PlateView>, words: &str) -> View {
+fn plate_view(plate: Option<PlateView>, zone: &Zone, words: &str) -> View {
     let Some(plate) = plate else {
         return View::Words(words.to_owned());
     };
     let missing = match (&plate.slot, &plate.alignment) {
         (PictureSlot::Ready(picture), Some(Ok(alignment))) => {
-            return View::Ready(Seen::new(picture, alignment, None));
+            return View::Ready(Seen::at(picture, alignment, zone, None));
         }
         (PictureSlot::Ready(_), alignment) => Missing {
             sentence: match alignment {
@@ -392,7 +393,7 @@ fn plate_view(plate: Option<PlateView>, words: &str) -> View {
     View::Missing(missing)
 }
 
-fn other_view(coin: &OtherCoin, side: Side) -> View {
+fn other_view(coin: &OtherCoin, side: Side, zone: &Zone) -> View {
     let title = &coin.record.title;
     let word = side.word();
     let not_ready = |why: &str, sentence: String| {
@@ -432,7 +433,7 @@ fn other_view(coin: &OtherCoin, side: Side) -> View {
             remedy: Some(Remedy::ReadOtherAgain(side)),
         }),
         (Some(Ok(alignment)), PictureSlot::Ready(picture)) => {
-            View::Ready(Seen::new(picture, alignment, None))
+            View::Ready(Seen::at(picture, alignment, zone, None))
         }
     }
 }

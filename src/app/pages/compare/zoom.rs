@@ -116,6 +116,7 @@ mod tests {
             title: String::new(),
             centre_mm: SidePoint::new(3.0, -4.0),
             size_mm: (2.0, 1.0),
+            height: None,
             telling_detail_mm: 0.1,
         }
     }

@@ -320,6 +320,7 @@ fn landmarks(pieces: &mut [Piece], r: &mut ChaCha8Rng) -> Vec<Landmark> {
         name: LandmarkName::from(name.as_str()),
         place_mm: rounded(p),
         hint: String::new(),
+        height: None,
     };
     chosen.into_iter().map(landmark).collect()
 }
@@ -350,6 +351,7 @@ fn zones(pieces: &[Piece], r: &mut ChaCha8Rng) -> Vec<Zone> {
             f64::from(2.4 * piece.reach.max(0.6)),
         ),
         telling_detail_mm: 0.2,
+        height: None,
     };
     chosen.into_iter().enumerate().map(zone).collect()
 }

@@ -1,13 +1,13 @@
 //! Looking for the landmarks that a plate still lacks: each is looked for by another plate, the surest first.
 
-use crate::align::{Proposal, Rim, propose_rest};
+use crate::align::{Alignment, Marked, Proposal, Rim, propose_rest};
 use crate::app::model::bench::PlateKey;
 use crate::app::model::done::Outcome;
 use crate::app::pages::workshop::Workshop;
-use crate::geometry::{PictureFromSide, PicturePoint};
+use crate::geometry::PicturePoint;
 use crate::photo::Watch;
 use crate::pipeline::{self, Album, Pictures};
-use crate::reference::{DieId, Landmark, LandmarkName, Plate, ReferenceSet, Side};
+use crate::reference::{DieId, Landmark, LandmarkName, Measures, Plate, ReferenceSet, Side};
 
 /// All that looking for a plate's landmarks needs, taken out of the workshop so that a worker can use it.
 pub struct LookForRest {
@@ -15,10 +15,10 @@ pub struct LookForRest {
     pub plate: Plate,
     /// A rim that was measured on it.
     rim: Option<Rim>,
-    /// The plate that is looked by, and its transform.
-    pattern: (Plate, PictureFromSide),
+    /// The plate that is looked by, and its alignment.
+    pattern: (Plate, Alignment),
     landmarks: Vec<Landmark>,
-    diameter_mm: f64,
+    measures: Measures,
     album: Album,
 }
 
@@ -28,15 +28,15 @@ impl LookForRest {
     pub fn of(workshop: &Workshop, (side, die, number): &PlateKey) -> Option<Self> {
         let set = workshop.set();
         let plate = set.side(*side).plate(die, *number)?;
-        let (pattern, pattern_from_side) = pattern_for(set, *side, &(die.clone(), *number))?;
+        let (pattern, pattern_alignment) = pattern_for(set, *side, &(die.clone(), *number))?;
         let drawn = workshop.design[*side].rims.get(&plate.file);
         Some(Self {
             plate: plate.clone(),
             // A rim drawn by hand to begin the set is too rough to help; one that was found is measured.
             rim: drawn.map(|drawn| drawn.rim).filter(|rim| !rim.by_hand),
-            pattern: (pattern.clone(), pattern_from_side),
+            pattern: (pattern.clone(), pattern_alignment),
             landmarks: set.side(*side).landmarks.clone(),
-            diameter_mm: set.measures.diameter_mm,
+            measures: set.measures.clone(),
             album: workshop.album(&Watch::default()),
         })
     }
@@ -46,28 +46,30 @@ impl LookForRest {
     /// # Errors
     /// A problem for the user.
     pub fn run(self) -> Outcome<(Vec<(LandmarkName, PicturePoint)>, usize)> {
-        let (pattern, pattern_from_side) = self.pattern;
+        let (pattern, pattern_alignment) = self.pattern;
         let (picture, by) = (self.album.plate(&self.plate)?, self.album.plate(&pattern)?);
         let proposals = propose_rest(
             &picture,
             &by,
-            &pattern_from_side,
+            &pattern_alignment,
             &self.landmarks,
-            &self.plate.landmarks,
-            self.rim.as_ref(),
-            self.diameter_mm,
+            &self.measures,
+            Marked {
+                rim: self.rim.as_ref(),
+                ..Marked::from(&self.plate.landmarks)
+            },
         )?;
         let found = |p: &Proposal| Some((p.name.clone(), p.outcome.as_ref().ok()?.to));
         Ok((proposals.iter().filter_map(found).collect(), proposals.len()))
     }
 }
 
-/// The plate to look by, with its transform: the one with the most landmarks, of the same die where two are alike.
+/// The plate to look by, with its alignment: the one with the most landmarks, of the same die where two are alike.
 fn pattern_for<'a>(
     set: &'a ReferenceSet,
     side: Side,
     key: &(DieId, usize),
-) -> Option<(&'a Plate, PictureFromSide)> {
+) -> Option<(&'a Plate, Alignment)> {
     let dies = set.side(side).dies.iter();
     let mut plates: Vec<_> = dies
         .flat_map(|die| {
@@ -82,6 +84,6 @@ fn pattern_for<'a>(
     plates.sort_by_key(|(die, _, plate)| std::cmp::Reverse((plate.landmarks.len(), die.id == key.0)));
     plates.into_iter().find_map(|(_, _, plate)| {
         let alignment = pipeline::align_plate(set, side, plate).ok()?;
-        Some((plate, alignment.picture_from_side))
+        Some((plate, alignment))
     })
 }
