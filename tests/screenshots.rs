@@ -309,7 +309,7 @@ fn another_coin(cabinet: &Path) {
     let bytes = jpeg_bytes(&shot.pixels, &options).unwrap();
     let open = dietell::reference::open_set("demo").unwrap();
     let path = cabinet.join("coin-from-the-second-tray");
-    let set = dietell::specimen::SetReference::to(&open, &path);
+    let set = dietell::specimen::SetReference::to(&open, &path).unwrap();
     let mut record = dietell::specimen::SpecimenRecord::new("Coin from the second tray", set);
     let mut folder = dietell::specimen::SpecimenFolder::create(&path, &record).unwrap();
     let mut photo = folder

@@ -253,23 +253,6 @@ fn a_newer_record_is_not_opened_by_an_older_copy() {
 }
 
 #[test]
-fn another_windows_version_is_kept() {
-    let home = tempfile::tempdir().unwrap();
-    let path = home.path().join("coin");
-    let mut mine = SpecimenFolder::create(&path, &blank()).unwrap();
-    let mut other = SpecimenFolder::open(&path).unwrap().folder;
-    let mut theirs = blank();
-    theirs.notes = "typed in the other window".to_owned();
-    other.save(&theirs).unwrap();
-    let Some(Notice::OtherVersionKept { kept }) = mine.save(&blank()).unwrap() else {
-        panic!("the other window's version was overwritten silently");
-    };
-    let text = std::fs::read(&kept).unwrap();
-    assert_eq!(parse_specimen(&text, &kept).unwrap(), theirs);
-    assert_eq!(mine.save(&blank()).unwrap(), None);
-}
-
-#[test]
 fn photos_gone_or_changed_between_sessions_are_told() {
     let home = tempfile::tempdir().unwrap();
     let path = home.path().join("coin");
@@ -382,7 +365,7 @@ fn the_set_is_found_again_also_when_both_moved() {
     save_set(&place("a/set"), &set()).unwrap();
     let coin = place("a/coin");
     let folder = SpecimenFolder::create(&coin, &blank()).unwrap();
-    let reference = SetReference::to(&open_set(place("a/set")).unwrap(), &coin);
+    let reference = SetReference::to(&open_set(place("a/set")).unwrap(), &coin).unwrap();
     assert_eq!(reference.place, "../set");
     assert_eq!(folder.open_reference_set(&reference).unwrap().set, set());
     std::fs::rename(place("a"), place("b")).unwrap();
@@ -393,7 +376,34 @@ fn the_set_is_found_again_also_when_both_moved() {
         source: SetSource::Demo,
         note: None,
     };
-    assert_eq!(SetReference::to(&demo, &coin).place, "demo");
+    assert_eq!(SetReference::to(&demo, &coin).unwrap().place, "demo");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_set_at_an_odd_path_is_found_again_or_refused() {
+    use std::os::unix::ffi::OsStrExt;
+    let home = tempfile::tempdir().unwrap();
+    let make = |name: &std::ffi::OsStr, coin: &str| {
+        let folder = home.path().join(name);
+        save_set(&folder, &set()).unwrap();
+        let open = open_set(&folder).unwrap();
+        let coin = home.path().join(coin);
+        let made = SpecimenFolder::make(&coin, "A farthing", &open, |_, _| Ok::<_, SpecimenError>(()));
+        (coin, made)
+    };
+    // A backslash is a letter like any other here.
+    let (coin, _) = make("back\\slash".as_ref(), "first");
+    let opened = SpecimenFolder::open(&coin).unwrap();
+    assert_eq!(
+        opened.folder.open_reference_set(&opened.record.set).unwrap().set,
+        set()
+    );
+    // Bytes that are no Unicode cannot be kept in a text.
+    let (coin, made) = make(std::ffi::OsStr::from_bytes(b"odd\xff"), "second");
+    assert!(matches!(made, Err(SpecimenError::SetPath { .. })));
+    assert!(!coin.exists(), "nothing half-made is left");
+    assert_eq!(std::fs::read_dir(home.path()).unwrap().count(), 3);
 }
 
 #[test]

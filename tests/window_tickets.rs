@@ -727,6 +727,7 @@ fn a_die_begun_from_a_specimen_changes_no_other_specimen() {
         pack::pack(
             &open_set(&set).unwrap(),
             &packed,
+            dietell::files::Replacing::Ours,
             &dietell::photo::Watch::default(),
         )
         .unwrap();

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use sha2::{Digest as _, Sha256};
 
+use super::limits::MOST_PICTURE_BYTES;
 use super::read::{ReadError, open};
 
 /// The SHA-256 of some bytes.
@@ -32,21 +33,29 @@ pub fn digest(bytes: &[u8]) -> Digest {
     Digest(Sha256::digest(bytes).into())
 }
 
-/// The SHA-256 of a file, read in bounded memory.
+/// The SHA-256 of a file of at most [`MOST_PICTURE_BYTES`], read in bounded memory.
 ///
 /// # Errors
 /// [`ReadError`].
 pub fn digest_file(file: &Path) -> Result<Digest, ReadError> {
-    let mut handle = open(file)?;
+    let mut handle = open(file)?.take(MOST_PICTURE_BYTES + 1);
+    let mut read = 0;
     let mut hasher = Sha256::new();
     let mut buffer = vec![0; 1 << 16];
     loop {
-        match handle
+        let n = handle
             .read(&mut buffer)
-            .map_err(|error| ReadError::new(file, &error))?
-        {
-            0 => return Ok(Digest(hasher.finalize().into())),
-            n => hasher.update(&buffer[..n]),
+            .map_err(|error| ReadError::new(file, &error))?;
+        if n == 0 {
+            return Ok(Digest(hasher.finalize().into()));
+        }
+        hasher.update(&buffer[..n]);
+        read += n as u64;
+        if read > MOST_PICTURE_BYTES {
+            return Err(ReadError::TooLarge {
+                file: file.to_owned(),
+                most_bytes: MOST_PICTURE_BYTES,
+            });
         }
     }
 }

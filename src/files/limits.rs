@@ -2,6 +2,8 @@
 
 /// The most bytes of a picture's file, photo or plate.
 pub const MOST_PICTURE_BYTES: u64 = 400_000_000;
+/// The most bytes of a picture's unpacked colour profile; those of printing presses take about 3 MB (from memory).
+pub const MOST_PROFILE_BYTES: u64 = 16_000_000;
 /// The most bytes of `set.ron`. A set of 200 dies a side with 24 features takes about 1 MB.
 pub const MOST_SET_BYTES: u64 = 32_000_000;
 /// The most bytes of `specimen.ron`. A record with a thousand verdicts takes about 1 MB.

@@ -114,6 +114,14 @@ pub fn read_if_there(file: &Path, most_bytes: u64) -> Result<Option<Vec<u8>>, Re
     }
 }
 
+/// Whether a file or folder is there.
+///
+/// # Errors
+/// [`ReadError`] where that cannot be told, which is not the same as not being there.
+pub fn is_there(file: &Path) -> Result<bool, ReadError> {
+    file.try_exists().map_err(|error| ReadError::new(file, &error))
+}
+
 /// The most entries of a folder that are looked at.
 const MOST_ENTRIES: usize = 100_000;
 

@@ -4,6 +4,7 @@ use std::fs::File;
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
+use super::lock::LOCK_FILE;
 use super::log::OrLog;
 use super::read::{ReadError, list};
 
@@ -36,6 +37,38 @@ pub enum WriteError {
         file.display()
     )]
     NoFolder {
+        /// The file.
+        file: PathBuf,
+    },
+    /// A link stands where a folder of the user's work should be.
+    #[error(
+        "{} was not written, because {} is a link or a file where a folder belongs: put a folder in its place.",
+        file.display(),
+        at.display()
+    )]
+    Linked {
+        /// The file.
+        file: PathBuf,
+        /// The link.
+        at: PathBuf,
+    },
+    /// Another program does not finish saving.
+    #[error(
+        "{} could not be written, because another program is saving there and does not finish: end it and save again. \
+         What was saved before is untouched.",
+        file.display()
+    )]
+    Busy {
+        /// The file.
+        file: PathBuf,
+    },
+    /// The file system knows no locks, without which two programs could undo each other's changes unseen.
+    #[error(
+        "{} could not be written, because its disk or network folder cannot keep two programs apart (it knows no file \
+         locks): copy the folder to a disk of this computer.",
+        file.display()
+    )]
+    NoLocks {
         /// The file.
         file: PathBuf,
     },
@@ -78,6 +111,32 @@ pub fn replace(file: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     replace_io(file, |unfinished| unfinished.write_all(bytes)).map_err(|error| WriteError::new(file, &error))
 }
 
+/// As [`replace`] for a file in or below a folder, whose folders are made where they are not there: through no link, so
+/// that a folder from a stranger cannot have anything written outside it.
+///
+/// # Errors
+/// [`WriteError`]; the old version is then untouched.
+pub fn replace_inside(folder: &Path, relative: &Path, bytes: &[u8]) -> Result<(), WriteError> {
+    let file = folder.join(relative);
+    let mut at = folder.to_owned();
+    for part in relative.parent().iter().flat_map(|parent| parent.components()) {
+        at.push(part);
+        match std::fs::symlink_metadata(&at) {
+            Ok(facts) if facts.is_dir() => {}
+            Ok(_) => return Err(WriteError::Linked { file, at }),
+            Err(error) if error.kind() == ErrorKind::NotFound => match std::fs::create_dir(&at) {
+                // Another program may have made it just now.
+                Err(error) if error.kind() != ErrorKind::AlreadyExists => {
+                    return Err(WriteError::new(&file, &error));
+                }
+                _ => {}
+            },
+            Err(error) => return Err(WriteError::new(&file, &error)),
+        }
+    }
+    replace(&file, bytes)
+}
+
 /// As [`replace`], and what stood there before stays as `previous`; whole, old or new, at every moment, too.
 ///
 /// # Errors
@@ -108,9 +167,20 @@ pub fn sweep_unfinished(folder: &Path) {
         let age = changed.ok().and_then(|changed| changed.elapsed().ok());
         if ours && age.is_some_and(|age| age.as_secs() > OLD_ENOUGH_S) {
             // Left for the next time where it cannot be removed.
-            std::fs::remove_file(&entry).or_log("Removing what an interrupted write left");
+            let removed = if entry.is_dir() {
+                std::fs::remove_dir_all(&entry)
+            } else {
+                std::fs::remove_file(&entry)
+            };
+            removed.or_log("Removing what an interrupted write left");
         }
     }
+}
+
+/// What this program leaves in folders for itself.
+fn is_trace(entry: &Path) -> bool {
+    let name = super::file_name(entry);
+    name == LOCK_FILE || name.starts_with(UNFINISHED_PREFIX)
 }
 
 fn replace_io(file: &Path, write: impl FnOnce(&mut File) -> io::Result<()>) -> io::Result<()> {
@@ -128,14 +198,14 @@ pub fn make_folder(folder: &Path, file: &Path) -> Result<(), WriteError> {
     std::fs::create_dir_all(folder).map_err(|error| WriteError::new(file, &error))
 }
 
-/// Whether a folder holds anything; one that is not there does not.
+/// Whether a folder holds anything but what an interrupted try of this program left; one that is not there does not.
 ///
 /// # Errors
 /// [`ReadError`].
 pub fn is_in_use(folder: &Path) -> Result<bool, ReadError> {
     match list(folder) {
         Err(error) if error.is_missing() => Ok(false),
-        listed => Ok(!listed?.is_empty()),
+        listed => Ok(listed?.iter().any(|entry| !is_trace(entry))),
     }
 }
 
@@ -196,6 +266,12 @@ pub(crate) fn unfinished_folder(target: &Path) -> io::Result<tempfile::TempDir> 
 /// Puts a filled folder in its place, which must be free or an empty folder.
 pub(crate) fn finish_folder(unfinished: tempfile::TempDir, target: &Path) -> io::Result<()> {
     if target.is_dir() {
+        for trace in std::fs::read_dir(target)? {
+            let trace = trace?.path();
+            if is_trace(&trace) && trace.is_file() {
+                std::fs::remove_file(trace)?;
+            }
+        }
         // Fails where it is not empty.
         std::fs::remove_dir(target)?;
     }
@@ -205,7 +281,8 @@ pub(crate) fn finish_folder(unfinished: tempfile::TempDir, target: &Path) -> io:
     flush_folder(folder_of(target))
 }
 
-fn folder_of(file: &Path) -> &Path {
+/// The folder that a file or folder lies in.
+pub(crate) fn folder_of(file: &Path) -> &Path {
     match file.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::evidence::Prior;
+use crate::files::Replacing;
 use crate::reference::Side;
 use crate::specimen::{CannotTell, Ruling};
 
@@ -69,6 +70,20 @@ pub(super) struct Check {
     pub(super) json: bool,
 }
 
+/// Whether what is there may be replaced.
+#[derive(Debug, Clone, Copy, Args)]
+pub(super) struct Force {
+    /// Replace files that this program did not make, and write into a specimen's or set's folder
+    #[arg(long)]
+    force: bool,
+}
+
+impl From<Force> for Replacing {
+    fn from(force: Force) -> Self {
+        if force.force { Self::Anything } else { Self::Ours }
+    }
+}
+
 #[derive(Debug, Args)]
 pub(super) struct LearnHeights {
     /// The set: a folder, a packed file, or demo
@@ -93,6 +108,8 @@ pub(super) struct Pack {
     /// The file to write
     #[arg(long, value_name = "FILE.dieset")]
     pub(super) out: PathBuf,
+    #[command(flatten)]
+    pub(super) force: Force,
 }
 
 #[derive(Debug, Args)]
@@ -189,6 +206,8 @@ pub(super) struct Crops {
     /// The folder to write to; made where it is not there
     #[arg(long, value_name = "DIR")]
     pub(super) out: PathBuf,
+    #[command(flatten)]
+    pub(super) force: Force,
     /// The scale of every crop in px per mm of the coin
     #[arg(long, value_name = "N")]
     pub(super) px_per_mm: f64,
@@ -253,6 +272,8 @@ pub(super) struct WriteSheet {
     /// The file to write, ending in .pdf or .png
     #[arg(long, value_name = "FILE")]
     pub(super) out: PathBuf,
+    #[command(flatten)]
+    pub(super) force: Force,
     /// The paper
     #[arg(long, default_value = "a4")]
     pub(super) paper: PaperWord,

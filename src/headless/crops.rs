@@ -1,7 +1,6 @@
 //! `crops`: each feature's crop of the coin and of the plates.
 
 use std::collections::BTreeSet;
-use std::io::Cursor;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -12,14 +11,23 @@ use super::error::VerbError;
 use super::{Exit, Streams, open_specimen, set_report};
 use crate::crop::{Crop, CropFrame};
 use crate::evidence::Prior;
-use crate::files;
+use crate::files::{self, OutKind, Replacing};
 use crate::pipeline::{
     LONGEST_CROP_EDGE_PX, Missing, PictureCache, PlateKey, Study, ZoneView, state_views, zone_frame,
 };
 use crate::reference::{Feature, ReferenceSet, Side, StateId};
+use crate::sheet::{encode_png, is_our_png};
+use crate::specimen::KEPT_BY;
 
 /// The greatest scale that is cut, in px/mm: some ten times what the best close-up resolves.
 const MOST_PX_PER_MM: f64 = 5_000.0;
+
+/// The picture of a crop.
+const CROP: OutKind = OutKind {
+    endings: &["png"],
+    is_ours: is_our_png,
+    kept_by: KEPT_BY,
+};
 
 pub(super) fn crops(arguments: &Crops, streams: &mut Streams) -> Result<Exit, VerbError> {
     let (scale, margin) = (arguments.px_per_mm, arguments.margin);
@@ -49,6 +57,9 @@ pub(super) fn crops(arguments: &Crops, streams: &mut Streams) -> Result<Exit, Ve
         )));
     }
     refuse_too_large(&opened.set, scale, margin)?;
+    if Replacing::from(arguments.force) == Replacing::Ours {
+        CROP.check_outside(&arguments.out, &arguments.out)?;
+    }
     std::fs::create_dir_all(&arguments.out).map_err(|error| {
         VerbError::Unwritable(format!(
             "The folder {} could not be made: {error}; choose another.",
@@ -64,6 +75,7 @@ pub(super) fn crops(arguments: &Crops, streams: &mut Streams) -> Result<Exit, Ve
         other: (other.as_ref().zip(other_album.as_ref()))
             .map(|(other, album)| Study::new(&opened.set, &other.record, Prior::Equal, album)),
         out: &arguments.out,
+        replacing: arguments.force.into(),
         names: BTreeSet::new(),
         crops: Vec::new(),
         missing: Vec::new(),
@@ -157,6 +169,7 @@ struct Cutter<'a> {
     study: Study<'a>,
     other: Option<Study<'a>>,
     out: &'a Path,
+    replacing: Replacing,
     names: BTreeSet<String>,
     /// The files written, each with its report.
     crops: Vec<(String, Value)>,
@@ -251,16 +264,9 @@ impl Cutter<'_> {
             number += 1;
         }
         let target = self.out.join(&file);
-        let mut bytes = Cursor::new(Vec::new());
-        crop.pixels
-            .write_to(&mut bytes, image::ImageFormat::Png)
-            .map_err(|error| {
-                VerbError::Unwritable(format!(
-                    "The crop {} could not be written: {error}.",
-                    target.display()
-                ))
-            })?;
-        files::replace(&target, bytes.get_ref()).map_err(|error| VerbError::Unwritable(error.to_string()))?;
+        CROP.check(&target, self.replacing)?;
+        let bytes = encode_png(crop.pixels.as_raw(), crop.pixels.dimensions(), None)?;
+        files::replace(&target, &bytes).map_err(|error| VerbError::Unwritable(error.to_string()))?;
         Ok(file)
     }
 

@@ -3,6 +3,7 @@
 use std::io;
 
 use super::Exit;
+use crate::files::OutError;
 use crate::photo::PhotoError;
 use crate::pipeline::OpenError;
 use crate::reference::SetError;
@@ -21,7 +22,7 @@ pub(super) enum VerbError {
     Table(#[from] TableError),
     /// A reference set.
     #[error(transparent)]
-    Set(#[from] SetError),
+    Set(SetError),
     /// A specimen's folder.
     #[error(transparent)]
     Specimen(#[from] SpecimenError),
@@ -30,16 +31,49 @@ pub(super) enum VerbError {
     Photo(#[from] PhotoError),
     /// A sheet.
     #[error(transparent)]
-    Sheet(#[from] SheetError),
+    Sheet(SheetError),
+    /// A file that may not be written.
+    #[error("{0}{hint}", hint = hint(.0))]
+    Out(#[from] OutError),
     /// A file of the verb's own.
     #[error("{0}")]
     Unwritable(String),
+    /// As [`VerbError::Report`], after the verb did what it was asked to.
+    #[error("The report could not be written: {0}. {1} saved.")]
+    ReportAfter(io::Error, &'static str),
     /// The report itself could not be written.
     #[error("The report could not be written: {0}.")]
     Report(#[from] io::Error),
     /// The window.
     #[error(transparent)]
     Window(#[from] crate::app::AppError),
+}
+
+/// How the user may have it written all the same.
+fn hint(error: &OutError) -> &'static str {
+    if error.may_be_forced() {
+        " To write it all the same say --force."
+    } else {
+        ""
+    }
+}
+
+impl From<SheetError> for VerbError {
+    fn from(error: SheetError) -> Self {
+        match error {
+            SheetError::Out(error) => Self::Out(error),
+            other => Self::Sheet(other),
+        }
+    }
+}
+
+impl From<SetError> for VerbError {
+    fn from(error: SetError) -> Self {
+        match error {
+            SetError::Out(error) => Self::Out(error),
+            other => Self::Set(other),
+        }
+    }
 }
 
 impl From<OpenError> for VerbError {
@@ -52,6 +86,14 @@ impl From<OpenError> for VerbError {
 }
 
 impl VerbError {
+    /// The error of a report on something that is done: `what` says it, followed by "saved".
+    pub(super) fn after(self, what: &'static str) -> Self {
+        match self {
+            Self::Report(error) => Self::ReportAfter(error, what),
+            other => other,
+        }
+    }
+
     pub(super) fn exit(&self) -> Exit {
         match self {
             VerbError::Usage(_) => Exit::Usage,
@@ -68,8 +110,12 @@ impl VerbError {
                 | SpecimenError::FolderInUse { .. } => Exit::Unwritable,
                 _ => Exit::Unreadable,
             },
-            VerbError::Sheet(SheetError::UnknownKind { .. }) => Exit::Usage,
-            VerbError::Sheet(_) | VerbError::Unwritable(_) | VerbError::Report(_) => Exit::Unwritable,
+            VerbError::Out(OutError::Ending { .. }) => Exit::Usage,
+            VerbError::Sheet(_)
+            | VerbError::Out(_)
+            | VerbError::Unwritable(_)
+            | VerbError::Report(_)
+            | VerbError::ReportAfter(..) => Exit::Unwritable,
             VerbError::Window(_) => Exit::NoWindow,
         }
     }

@@ -4,7 +4,7 @@ use super::arguments::{GiveFact, GiveVerdict};
 use super::error::VerbError;
 use super::{Exit, Streams, open_specimen};
 use crate::reference::{FactId, FactQuestion, FeatureId, Side, StateId};
-use crate::specimen::{Edit, FactAnswer, FeatureEdit, GivenVerdict};
+use crate::specimen::{Edit, FactAnswer, FeatureEdit, GivenVerdict, Notice};
 
 /// The word that withdraws an answer or a verdict.
 const NONE: &str = "none";
@@ -43,36 +43,36 @@ pub(super) fn verdict(arguments: &GiveVerdict, streams: &mut Streams) -> Result<
     };
     let note = arguments.note.clone();
     let note = note.map(|note| FeatureEdit::Note(state_id, note));
-    for edit in std::iter::once(judged).chain(note) {
-        Edit::Feature(side, feature_id.clone(), edit).apply(&mut opened.record);
-    }
-    let notice = opened.save()?;
-    streams.notes(notice.iter())?;
-    match opened.record.verdicts.len() {
-        1 => writeln!(streams.out, "1 verdict")?,
-        count => writeln!(streams.out, "{count} verdicts")?,
-    }
-    Ok(Exit::Done)
+    let edits = std::iter::once(judged).chain(note);
+    let notice = opened.change(edits.map(|edit| Edit::Feature(side, feature_id.clone(), edit)))?;
+    let count = opened.record.verdicts.len();
+    let words = if count == 1 { "verdict" } else { "verdicts" };
+    tell(notice, &format!("{count} {words}"), streams).map_err(|error| error.after("The verdict is"))
 }
 
 pub(super) fn fact(arguments: &GiveFact, streams: &mut Streams) -> Result<Exit, VerbError> {
     let mut opened = open_specimen(&arguments.specimen, streams)?;
     let id = FactId(arguments.name.clone());
     let value = arguments.value.trim();
-    if let Some(question) = opened.set.facts.iter().find(|question| question.id == id) {
-        Edit::Answer(id, answer(question, value)?).apply(&mut opened.record);
+    let edit = if let Some(question) = opened.set.facts.iter().find(|question| question.id == id) {
+        Edit::Answer(id, answer(question, value)?)
     } else if arguments.name == WEIGHT {
-        Edit::Weight(weight(value)?).apply(&mut opened.record);
+        Edit::Weight(weight(value)?)
     } else {
         let asked = opened.set.facts.iter().map(|question| question.id.as_str());
         let all = names(asked.chain([WEIGHT]));
         return Err(VerbError::Usage(format!(
             "The set does not ask for \u{201c}{id}\u{201d}: {all}."
         )));
-    }
-    let notice = opened.save()?;
+    };
+    let notice = opened.change([edit])?;
+    let line = format!("{}: {value}", arguments.name);
+    tell(notice, &line, streams).map_err(|error| error.after("The answer is"))
+}
+
+fn tell(notice: Option<Notice>, line: &str, streams: &mut Streams) -> Result<Exit, VerbError> {
     streams.notes(notice.iter())?;
-    writeln!(streams.out, "{}: {value}", arguments.name)?;
+    writeln!(streams.out, "{line}")?;
     Ok(Exit::Done)
 }
 

@@ -94,6 +94,7 @@ use std::path::Path;
 use clap::Parser;
 use serde_json::{Value, json};
 
+use crate::files;
 use crate::files::log::OrLog;
 use crate::pipeline::{self, OpenedSpecimen};
 use crate::reference::ReferenceSet;
@@ -119,8 +120,35 @@ impl Streams<'_> {
 
     fn json(&mut self, report: &Value) -> Result<(), VerbError> {
         let text = serde_json::to_string_pretty(report).map_err(std::io::Error::from)?;
+        // What a terminal would obey is written as JSON's own escapes, so that programs get it as it is.
+        let text: String = text.chars().fold(String::new(), |mut text, c| {
+            if c == '\n' || files::shown(c) == c {
+                text.push(c);
+            } else {
+                text.push_str(&format!("\\u{:04x}", u32::from(c)));
+            }
+            text
+        });
         writeln!(self.out, "{text}")?;
         Ok(())
+    }
+}
+
+/// What is written to the user, without what a terminal would obey: titles, names and notes come from files of
+/// strangers. Line ends stay.
+struct Shown<'a>(&'a mut dyn Write);
+
+impl Write for Shown<'_> {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        // Text is formatted in whole pieces, so that no character is cut.
+        let text = String::from_utf8_lossy(bytes);
+        let shown = text.chars().map(|c| if c == '\n' { c } else { files::shown(c) });
+        self.0.write_all(shown.collect::<String>().as_bytes())?;
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.0.flush()
     }
 }
 
@@ -148,13 +176,21 @@ pub fn run(
         .chain(arguments.into_iter().map(Into::into));
     let arguments = match Arguments::try_parse_from(named) {
         Ok(arguments) => arguments,
-        Err(error) => return usage(&error, out, err),
+        Err(error) => return usage(&error, out, &mut Shown(err)),
     };
-    let mut streams = Streams { out, err };
+    let (mut out, mut err) = (Shown(out), Shown(err));
+    let mut streams = Streams {
+        out: &mut out,
+        err: &mut err,
+    };
     match obey(arguments, &mut streams) {
         Ok(exit) => exit,
         // Whoever reads the report has read enough.
-        Err(VerbError::Report(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => Exit::Done,
+        Err(VerbError::Report(error) | VerbError::ReportAfter(error, _))
+            if error.kind() == std::io::ErrorKind::BrokenPipe =>
+        {
+            Exit::Done
+        }
         Err(error) => {
             ::log::warn!("{error}");
             writeln!(streams.err, "dietell: {}", one_line(&error.to_string())).or_log("Telling of an error");

@@ -7,9 +7,7 @@ use super::error::VerbError;
 use super::{Exit, Streams};
 use crate::photo::{ReadLimits, Watch, read_picture_file};
 use crate::reference::{SetSource, Side, open_set};
-use crate::specimen::{
-    LandmarksTable, SetReference, SpecimenFolder, SpecimenRecord, create_demo_specimen, read_landmarks_table,
-};
+use crate::specimen::{LandmarksTable, SpecimenFolder, create_demo_specimen, read_landmarks_table};
 
 /// Everything given is read before anything is written, so that a mistake leaves no half-made folder.
 pub(super) fn new(arguments: &New, streams: &mut Streams) -> Result<Exit, VerbError> {
@@ -25,19 +23,16 @@ pub(super) fn new(arguments: &New, streams: &mut Streams) -> Result<Exit, VerbEr
         Some(title) => title.clone(),
         None => folder_name(&arguments.specimen),
     };
-    let mut record = SpecimenRecord::new(&title, SetReference::to(&set, &arguments.specimen));
-    let mut folder = SpecimenFolder::create(&arguments.specimen, &record)?;
-    // Only now that the folder is there can the set's place be told from it.
-    record.set = SetReference::to(&set, &arguments.specimen);
-    for ((side, file), size) in Side::BOTH.into_iter().zip(files).zip(sizes) {
-        if let (Some(file), Some(size)) = (file, size) {
-            let mut photo = folder.take_in_photo(side, file, size)?;
-            photo.landmarks.clone_from(table.side(side));
-            *record.photo_mut(side) = Some(photo);
+    SpecimenFolder::make(&arguments.specimen, &title, &set, |folder, record| {
+        for ((side, file), size) in Side::BOTH.into_iter().zip(files).zip(sizes) {
+            if let (Some(file), Some(size)) = (file, size) {
+                let mut photo = folder.take_in_photo(side, file, size)?;
+                photo.landmarks.clone_from(table.side(side));
+                *record.photo_mut(side) = Some(photo);
+            }
         }
-    }
-    folder.save(&record)?;
-    folder.keep_set(&set.set)?;
+        Ok::<_, VerbError>(())
+    })?;
     writeln!(
         streams.out,
         "{}: {} landmarks on the obverse, {} on the reverse",

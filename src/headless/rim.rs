@@ -41,8 +41,7 @@ pub(super) fn find(arguments: &FindRim, streams: &mut Streams) -> Result<Exit, V
         }
     }
     if !keep.is_empty() {
-        keep.into_iter().for_each(|edit| edit.apply(&mut opened.record));
-        let notice = opened.save()?;
+        let notice = opened.change(keep)?;
         streams.notes(notice.iter())?;
     }
     if arguments.report.json {

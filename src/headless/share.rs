@@ -8,12 +8,12 @@ use super::{Exit, Streams, set_report};
 use crate::photo::Watch;
 use crate::reference::merge::{Choice, CommonStart, OpenMerge, OpenMergeError, Way, merge_open};
 use crate::reference::usefulness::{series_for_side, usefulness};
-use crate::reference::{self, ReferenceSet, SetSource, Side, SideReference, open_set, save_set};
+use crate::reference::{self, LockedSet, ReferenceSet, SetSource, Side, SideReference, open_set};
 
 pub(super) fn pack(arguments: &Pack, streams: &mut Streams) -> Result<Exit, VerbError> {
     let open = open_set(&arguments.set)?;
     streams.notes(open.note.iter())?;
-    let note = reference::pack::pack(&open, &arguments.out, &Watch::default())?;
+    let note = reference::pack::pack(&open, &arguments.out, arguments.force.into(), &Watch::default())?;
     streams.notes(note.iter())?;
     writeln!(streams.out, "{}", arguments.out.display())?;
     Ok(Exit::Done)
@@ -28,17 +28,20 @@ pub(super) fn unpack(arguments: &Unpack, streams: &mut Streams) -> Result<Exit, 
 }
 
 pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit, VerbError> {
-    let mine = open_set(&arguments.set)?;
     let theirs = open_set(&arguments.with)?;
-    streams.notes(mine.note.iter().chain(&theirs.note))?;
-    let SetSource::Folder(folder) = &mine.source else {
+    let SetSource::Folder(folder) = open_set(&arguments.set)?.source else {
         let problem = "Only a set in a folder can be merged into: unpack it first.";
         return Err(VerbError::Usage(problem.to_owned()));
     };
+    // From reading to writing no other program may change it.
+    let locked = LockedSet::lock(&folder)?;
+    let mine = open_set(&folder)?;
+    streams.notes(mine.note.iter().chain(&theirs.note))?;
     let open_merge = merge_open(&mine, &theirs, &Watch::default()).map_err(|error| match error {
         OpenMergeError::Set(error) => VerbError::Set(error),
         OpenMergeError::Merge(error) => VerbError::Usage(error.to_string()),
     })?;
+    streams.notes(open_merge.uncompared.iter())?;
     let merge = &open_merge.merge;
     let choice = match arguments.take {
         Some(Take::Theirs) => Some(Choice::Theirs),
@@ -52,8 +55,8 @@ pub(super) fn merge(arguments: &MergeSets, streams: &mut Streams) -> Result<Exit
         let settled = merge
             .settle(&vec![choice; merge.conflicts.len()])
             .map_err(|error| VerbError::Usage(error.to_string()))?;
-        pictures = open_merge.bring_plates(&settled, folder, &Watch::default())?;
-        save_set(folder, &settled)?;
+        pictures = open_merge.bring_plates(&settled, &folder, &Watch::default())?;
+        locked.save(&settled)?;
     }
     let written = decided.is_some();
     report_merge(

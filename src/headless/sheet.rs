@@ -22,7 +22,11 @@ pub(super) fn write(arguments: &WriteSheet, streams: &mut Streams) -> Result<Exi
             .unwrap_or_else(|| jiff::Zoned::now().date())
             .to_string(),
     };
-    for file in write_sheet(&compose(&content, &options), &arguments.out)? {
+    for file in write_sheet(
+        &compose(&content, &options),
+        &arguments.out,
+        arguments.force.into(),
+    )? {
         writeln!(streams.out, "{}", file.display())?;
     }
     Ok(Exit::Done)

@@ -26,6 +26,12 @@ pub(super) fn decode(name: &Path, bytes: Cow<'_, [u8]>, limits: &ReadLimits) -> 
         file: name.to_path_buf(),
         reason: plain(error),
     };
+    if let Some(kind) = kind_not_read(&bytes) {
+        return Err(PhotoError::Unsupported {
+            file,
+            reason: kind.to_owned(),
+        });
+    }
     let length_of_file = bytes.len() as u64;
     let layout = layout(&bytes);
     let ended = layout.is_some();
@@ -136,6 +142,34 @@ fn plain(error: &DecodeErrors) -> String {
         .join(" ")
         .trim_end_matches('.')
         .to_string()
+}
+
+/// The kind of a JPEG that its decoder does not know, by its frame header (ITU-T T.81, table B.1 and B.2.2): the codes
+/// C3, C5 to C7 and CB to CF are of lossless, hierarchical or arithmetic coding, C9 and CA of arithmetic coding, and the
+/// first byte after the length is the precision.
+fn kind_not_read(bytes: &[u8]) -> Option<&'static str> {
+    let mut at = 2;
+    loop {
+        at += memchr::memchr(0xFF, bytes.get(at..)?)?;
+        let marker = *bytes.get(at + 1)?;
+        match marker {
+            0xFF => at += 1,
+            0x00 | 0x01 | 0xD0..=0xD8 => at += 2,
+            0xC3 => return Some("lossless JPEG"),
+            0xC9 | 0xCA => return Some("JPEG with arithmetic coding"),
+            0xC5..=0xC7 | 0xCB | 0xCD..=0xCF => return Some("hierarchical or lossless JPEG"),
+            0xC0..=0xC2 => {
+                let precision = *bytes.get(at + 4)?;
+                return (precision != 8).then_some("JPEG of more than 8 bits a colour");
+            }
+            // Scans and the end come after the frame's header.
+            0xD9 | 0xDA => return None,
+            _ => {
+                let length = usize::from(u16::from_be_bytes(bytes.get(at + 2..at + 4)?.try_into().ok()?));
+                at += 2 + length.max(2);
+            }
+        }
+    }
 }
 
 /// How a JPEG's segments lie.

@@ -1,6 +1,7 @@
 //! Photos and plates as pictures: reading, orientation flags, colour profiles, limits, the pyramid, sharpness and
 //! glare. Knows nothing of landmarks.
 
+mod anonymous;
 mod buffer;
 mod colour;
 mod error;
@@ -15,8 +16,10 @@ mod pyramid;
 mod read;
 mod sharpness;
 mod size;
+mod tiff_tags;
 mod watch;
 
+pub use anonymous::{AnonymousError, anonymous};
 pub use buffer::{Buffer, Level};
 pub use error::PhotoError;
 pub use exposure::{CLIPPED_FROM, DARK_TO, Exposure};

@@ -13,6 +13,7 @@ use image::{DynamicImage, ExtendedColorType, ImageDecoder, Limits};
 use super::colour::Pixels;
 use super::read::ReadLimits;
 use super::{PhotoError, Watch};
+use crate::files::limits::MOST_PROFILE_BYTES;
 
 /// A picture as its codec gives it: not yet upright, not yet in sRGB.
 pub(super) struct Decoded {
@@ -49,9 +50,11 @@ pub(super) fn decode(
     // Opened by name: `image`'s own reader sets limits at once, and under them its TIFF codec refuses the colour
     // profile of a small picture.
     match codec {
-        Codec::Png => PngDecoder::new(source)
+        // Its profile is packed and is unpacked with the head, whatever it claims to become.
+        Codec::Png => PngDecoder::with_limits(source, head_limits())
             .map_err(Failure::Codec)
-            .and_then(|d| run(name, d, limits)),
+            .and_then(|d| run(name, d, limits))
+            .map(|decoded| with_unusable_profile(decoded, bytes)),
         Codec::Tiff => TiffDecoder::new(source)
             .map_err(Failure::Codec)
             .and_then(|d| run(name, d, limits)),
@@ -63,6 +66,24 @@ pub(super) fn decode(
         Failure::Codec(error) => from_image_error(name, error, watch),
         Failure::Photo(error) => error,
     })
+}
+
+/// What the head of a picture, its colour profile included, may take.
+pub(super) fn head_limits() -> Limits {
+    let mut limits = Limits::no_limits();
+    limits.max_alloc = Some(MOST_PROFILE_BYTES);
+    limits
+}
+
+/// A profile that was too large to be unpacked is passed over in silence by the codec; it counts as one that cannot be
+/// used, so that the user is told.
+fn with_unusable_profile(mut decoded: Decoded, bytes: &[u8]) -> Decoded {
+    // The header's 33 bytes come first and the profile before the pixels.
+    if decoded.profile.is_none() {
+        let pixels = memchr::memmem::find(bytes, b"IDAT").unwrap_or(bytes.len());
+        decoded.profile = memchr::memmem::find(&bytes[..pixels], b"iCCP").map(|_| Vec::new());
+    }
+    decoded
 }
 
 enum Failure {
@@ -77,6 +98,13 @@ fn run(name: &Path, mut decoder: impl ImageDecoder, limits: &ReadLimits) -> Resu
         .map_err(Failure::Photo)?;
     // A broken profile or orientation flag is no reason to refuse the picture.
     let profile = decoder.icc_profile().ok().flatten();
+    let profile = profile.map(|profile| {
+        if profile.len() as u64 > MOST_PROFILE_BYTES {
+            Vec::new()
+        } else {
+            profile
+        }
+    });
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let was_cmyk = matches!(
         decoder.original_color_type(),

@@ -2,6 +2,7 @@
 
 use std::io::Cursor;
 
+use super::other_codecs::head_limits;
 use image::metadata::Orientation;
 use image::{ImageDecoder, ImageReader};
 
@@ -9,11 +10,9 @@ use image::{ImageDecoder, ImageReader};
 /// picture of a kind that is read.
 #[must_use]
 pub fn upright_size(bytes: &[u8]) -> Option<(u32, u32)> {
-    let mut decoder = ImageReader::new(Cursor::new(bytes))
-        .with_guessed_format()
-        .ok()?
-        .into_decoder()
-        .ok()?;
+    let mut reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?;
+    reader.limits(head_limits());
+    let mut decoder = reader.into_decoder().ok()?;
     let (width, height) = decoder.dimensions();
     // As in reading: a broken orientation flag is no reason to refuse the picture.
     let turned = matches!(

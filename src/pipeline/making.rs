@@ -4,13 +4,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::{Album, OpenedSpecimen, PictureCache, PictureKey, open_specimen};
-use crate::files::log::OrLog;
 use crate::photo::{Picture, ReadLimits, read_picture_file};
 use crate::problem::Problem;
 use crate::reference::{OpenSet, SetSource, Side, Sides, open_set};
 use crate::specimen::{
-    self, Cabinet, SetReference, SidePhoto, SpecimenError, SpecimenFolder, SpecimenRecord,
-    create_demo_specimen, create_worn_demo_specimen,
+    self, Cabinet, SidePhoto, SpecimenError, SpecimenFolder, create_demo_specimen, create_worn_demo_specimen,
 };
 
 /// A photo copied into a specimen's folder.
@@ -82,37 +80,21 @@ pub fn new_specimen(
     pictures: &PictureCache,
 ) -> Result<OpenedSpecimen, Problem> {
     let folder = Cabinet::at(cabinet).folder_for(title)?;
-    let made = fill_new(&folder, title, open, photos);
-    if made.is_err() {
-        // What was begun is ours alone, and a half-made specimen in the cabinet would only puzzle.
-        std::fs::remove_dir_all(&folder).or_log("Removing a half-made specimen");
-    }
-    let (folder, record) = made?;
+    let (folder, record) = SpecimenFolder::make(&folder, title, open, |made, record| {
+        for (side, chosen) in photos.iter() {
+            if let Some((file, picture)) = chosen {
+                let size = (picture.width(), picture.height());
+                *record.photo_mut(side) = Some(made.take_in_photo(side, file, size)?);
+            }
+        }
+        Ok::<_, SpecimenError>(())
+    })?;
     for (side, chosen) in photos.iter() {
         if let (Some(photo), Some((_, picture))) = (record.photo(side), chosen) {
             pictures.keep(PictureKey::photo(photo), Arc::clone(picture));
         }
     }
     Ok(OpenedSpecimen::made(folder, record, open))
-}
-
-fn fill_new(
-    folder: &Path,
-    title: &str,
-    open: &OpenSet,
-    photos: &Sides<ChosenPhoto>,
-) -> Result<(SpecimenFolder, SpecimenRecord), SpecimenError> {
-    let mut record = SpecimenRecord::new(title, SetReference::to(open, folder));
-    let mut made = SpecimenFolder::create(folder, &record)?;
-    for (side, chosen) in photos.iter() {
-        if let Some((file, picture)) = chosen {
-            let size = (picture.width(), picture.height());
-            *record.photo_mut(side) = Some(made.take_in_photo(side, file, size)?);
-        }
-    }
-    made.save(&record)?;
-    made.keep_set(&open.set)?;
-    Ok((made, record))
 }
 
 impl Album {

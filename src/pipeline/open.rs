@@ -7,7 +7,7 @@ use super::{Album, PictureCache};
 use crate::files::log::OrLog;
 use crate::photo::Watch;
 use crate::reference::{OpenSet, ReferenceSet, SetError, SetSource};
-use crate::specimen::{Notice, SpecimenError, SpecimenFolder, SpecimenRecord, changes_for};
+use crate::specimen::{Edit, Notice, SpecimenError, SpecimenFolder, SpecimenRecord, changes_for};
 
 /// A specimen, opened with its set.
 #[derive(Debug, Clone)]
@@ -106,14 +106,19 @@ impl OpenedSpecimen {
         }
     }
 
-    /// Saves the record, where it has a folder. What the user should know of it is returned.
+    /// Makes edits on the newest record on the disk, whatever another program saved since this one was opened, or on the
+    /// record at hand where it has no folder. What the user should know of it is returned.
     ///
     /// # Errors
     /// [`SpecimenError`].
-    pub fn save(&mut self) -> Result<Option<Notice>, SpecimenError> {
-        match &mut self.folder {
-            Some(folder) => folder.save(&self.record),
-            None => Ok(None),
-        }
+    pub fn change(&mut self, edits: impl IntoIterator<Item = Edit>) -> Result<Option<Notice>, SpecimenError> {
+        let apply = |record: &mut SpecimenRecord| edits.into_iter().for_each(|edit| edit.apply(record));
+        let Some(folder) = &mut self.folder else {
+            apply(&mut self.record);
+            return Ok(None);
+        };
+        let (record, notice) = folder.change(apply)?;
+        self.record = record;
+        Ok(notice)
     }
 }

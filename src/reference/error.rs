@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use crate::files::text::{TextError, UnwritableText};
-use crate::files::{PathFault, ReadError, WriteError};
+use crate::files::{OutError, PathFault, ReadError, WriteError};
+use crate::photo::AnonymousError;
 
 /// Why a set, or a part of it, could not be read or written. Each message is a sentence for the user: what happened,
 /// to which file, what to do.
@@ -15,6 +16,9 @@ pub enum SetError {
     /// A file could not be read.
     #[error(transparent)]
     Read(#[from] ReadError),
+    /// A file may not be written.
+    #[error(transparent)]
+    Out(#[from] OutError),
     /// A file could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),
@@ -74,6 +78,14 @@ pub enum SetError {
         plate: String,
         /// The set's place.
         place: PathBuf,
+    },
+    /// A plate's file is not given away.
+    #[error("The plate \u{201c}{plate}\u{201d} was not packed: {reason}.")]
+    PlateKept {
+        /// The path as the set gives it.
+        plate: String,
+        /// Why.
+        reason: AnonymousError,
     },
     /// The user stopped it.
     #[error("It was stopped before it was done; nothing was changed.")]

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::{ReferenceSet, SetError, limits};
 use crate::files;
+use crate::files::limits::MOST_SET_BYTES;
 use crate::files::text::{Document, UnwritableText, parse_document, write_document};
 
 /// The name of the set's own file in its folder.
@@ -13,7 +14,7 @@ pub const PREVIOUS_SET_FILE: &str = "set.previous.ron";
 
 impl Document for ReferenceSet {
     const NEWEST_FORMAT: u32 = ReferenceSet::FORMAT;
-    const MOST_BYTES: u64 = files::limits::MOST_SET_BYTES;
+    const MOST_BYTES: u64 = MOST_SET_BYTES;
 }
 
 /// Reads a set from the text of its file; `file` stands in the messages.
@@ -50,22 +51,60 @@ pub fn write_set(set: &ReferenceSet) -> Result<String, SetError> {
 }
 
 /// Saves `set.ron` in its folder, which is made where it is not there: whole at every moment, the version before kept
-/// beside it as `set.previous.ron`.
+/// beside it as `set.previous.ron`. What stands there is replaced; see [`SetOnDisk`](super::SetOnDisk) for a set that
+/// another program may change at the same time.
 ///
 /// # Errors
-/// [`SetError::Write`], [`SetError::Unwritable`].
+/// [`SetError::Write`], [`SetError::Unwritable`], [`SetError::Read`].
 pub fn save_set(folder: &Path, set: &ReferenceSet) -> Result<(), SetError> {
-    let text = write_set(set)?;
     let file = folder.join(SET_FILE);
     files::make_folder(folder, &file)?;
-    files::sweep_unfinished(folder);
-    if files::text::read_document::<ReferenceSet>(&file).is_ok() {
+    let _lock = files::lock(folder, &file)?;
+    save_locked(folder, set).map(drop)
+}
+
+/// A set's folder while no other program may change the set.
+#[derive(Debug)]
+pub struct LockedSet<'a> {
+    folder: &'a Path,
+    _lock: files::Lock,
+}
+
+impl<'a> LockedSet<'a> {
+    /// Waits for other programs to finish.
+    ///
+    /// # Errors
+    /// [`SetError::Write`].
+    pub fn lock(folder: &'a Path) -> Result<Self, SetError> {
+        let _lock = files::lock(folder, &folder.join(SET_FILE))?;
+        Ok(Self { folder, _lock })
+    }
+
+    /// As [`save_set`].
+    ///
+    /// # Errors
+    /// As [`save_set`].
+    pub fn save(&self, set: &ReferenceSet) -> Result<(), SetError> {
+        save_locked(self.folder, set).map(drop)
+    }
+}
+
+/// As [`save_set`], by whoever holds the folder's lock; gives the text.
+pub(super) fn save_locked(folder: &Path, set: &ReferenceSet) -> Result<String, SetError> {
+    let text = write_set(set)?;
+    let file = folder.join(SET_FILE);
+    for part in ["", "plates", "history"] {
+        files::sweep_unfinished(&folder.join(part));
+    }
+    let whole =
+        files::read_if_there(&file, MOST_SET_BYTES)?.is_some_and(|old| parse_set_bytes(&old, &file).is_ok());
+    if whole {
         files::replace_keeping(&file, text.as_bytes(), &folder.join(PREVIOUS_SET_FILE))?;
     } else {
         // A broken version must not push the last good one out.
         files::replace(&file, text.as_bytes())?;
     }
-    Ok(())
+    Ok(text)
 }
 
 /// Copies a picture's bytes into a set's folder, under `plates/` and a name made from the one given and the bytes'
@@ -84,9 +123,9 @@ pub fn take_in_plate(folder: &Path, name: &str, bytes: &[u8]) -> Result<String, 
         files::ending(name, "picture")
     );
     let target = folder.join(&relative);
-    files::make_folder(&folder.join("plates"), &target)?;
+    files::make_folder(folder, &target)?;
     if files::digest_file(&target).ok() != Some(digest) {
-        files::replace(&target, bytes)?;
+        files::replace_inside(folder, Path::new(&relative), bytes)?;
     }
     Ok(relative)
 }

@@ -58,20 +58,26 @@ impl History {
     pub(crate) fn kept_file(text: &str) -> PathBuf {
         kept_file_of(&hash(text))
     }
+}
 
-    /// Notes in the set's own folder that this edition was shared; a set that lies elsewhere has nothing to note.
-    pub(crate) fn keep_shared(&self, source: &SetSource, text: &str) -> Result<(), SetError> {
-        let SetSource::Folder(folder) = source else {
-            return Ok(());
-        };
-        let kept = folder.join(Self::kept_file(text));
-        files::make_folder(&folder.join(KEPT_FOLDER), &kept)?;
-        files::replace(&kept, text.as_bytes())?;
-        Ok(files::replace(
-            &folder.join(HISTORY_FILE),
-            self.text().as_bytes(),
-        )?)
-    }
+/// Notes in a set's own folder that this edition was shared; a set that lies elsewhere has nothing to note.
+///
+/// # Errors
+/// [`SetError`].
+pub(crate) fn keep_shared(source: &SetSource, text: &str) -> Result<(), SetError> {
+    let SetSource::Folder(folder) = source else {
+        return Ok(());
+    };
+    let kept = History::kept_file(text);
+    let _lock = files::lock(folder, &folder.join(&kept))?;
+    // Another program may have noted an edition meanwhile.
+    let mut history = History::of(source)?;
+    history.add(text);
+    files::replace_inside(folder, &kept, text.as_bytes())?;
+    Ok(files::replace(
+        &folder.join(HISTORY_FILE),
+        history.text().as_bytes(),
+    )?)
 }
 
 /// The newest edition that both sets started from: the last of the other's history whose text is kept with the set at

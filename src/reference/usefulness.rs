@@ -196,7 +196,7 @@ pub fn series_for_side(side: &SideReference) -> SideSeries {
     let mut best = demand.greedy();
     let mut search = Search {
         demand: &demand,
-        steps_left: MOST_SEARCH_STEPS,
+        steps_left: demand.search_steps(),
     };
     let mut proved = best.is_empty();
     // Shorter by one until no shorter one exists.
@@ -230,30 +230,56 @@ pub fn series_for_side(side: &SideReference) -> SideSeries {
     }
 }
 
-/// The exact search gives up after this many steps over all pairs; about a second for 200 dies.
+/// The exact search gives up after this many steps, or fewer where each takes longer: about a second either way.
 const MOST_SEARCH_STEPS: usize = 2_000;
+/// Looks at one feature of one kind of pair in all steps together: those steps over the pairs of 200 dies, 24 features.
+const MOST_SEARCH_WORK: usize = 960_000_000;
 
 /// What a series must reach for every pair of dies. Pairs that are alike in every feature are counted once.
 struct Demand {
-    /// For each distinct kind of pair: what it needs, and what each feature gives.
-    pairs: Vec<(f64, Vec<f64>)>,
-    features: usize,
+    /// For each distinct kind of pair what it needs, and which features speak of it.
+    pairs: Vec<(f64, Speaks)>,
+    /// What each feature gives to a pair of which it speaks.
+    full: Vec<f64>,
     undecided: usize,
+}
+
+/// The features that speak of a pair, a bit for each in the set's order.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+struct Speaks(Vec<u64>);
+
+impl Speaks {
+    /// Of the features that show different states, given as the states' indices.
+    fn between(a: &[Option<usize>], b: &[Option<usize>], full: &[f64], into: &mut Vec<u64>) {
+        into.clear();
+        for (features, gives) in a.chunks(64).zip(b.chunks(64)).zip(full.chunks(64)) {
+            let speak = features.0.iter().zip(features.1).zip(gives).enumerate();
+            into.push(speak.fold(0, |bits, (index, ((a, b), gives))| {
+                bits | u64::from(a.is_some() && b.is_some() && a != b && *gives > 0.0) << index
+            }));
+        }
+    }
+
+    fn features(&self) -> impl Iterator<Item = usize> + '_ {
+        self.0.iter().enumerate().flat_map(|(word, bits)| {
+            let mut left = *bits;
+            std::iter::from_fn(move || {
+                let lowest = left.trailing_zeros();
+                left &= left.wrapping_sub(1);
+                (lowest < 64).then_some(64 * word + lowest as usize)
+            })
+        })
+    }
+
+    fn has(&self, feature: usize) -> bool {
+        self.0
+            .get(feature / 64)
+            .is_some_and(|bits| bits >> (feature % 64) & 1 == 1)
+    }
 }
 
 impl Demand {
     fn of(side: &SideReference) -> Self {
-        let mut kinds: std::collections::BTreeMap<Vec<bool>, usize> = std::collections::BTreeMap::new();
-        for (index, die) in side.dies.iter().enumerate() {
-            for other in &side.dies[..index] {
-                let speaks = side
-                    .features
-                    .iter()
-                    .map(|feature| weight(feature, die, other).is_some())
-                    .collect();
-                *kinds.entry(speaks).or_default() += 1;
-            }
-        }
         let full: Vec<f64> = side
             .features
             .iter()
@@ -262,25 +288,46 @@ impl Demand {
                 (hit / miss).log10()
             })
             .collect();
-        let mut undecided = 0;
-        let mut pairs = Vec::new();
+        let shown: Vec<Vec<Option<usize>>> = side
+            .dies
+            .iter()
+            .map(|die| {
+                side.features
+                    .iter()
+                    .map(|feature| state_index(feature, die))
+                    .collect()
+            })
+            .collect();
+        let mut kinds: std::collections::HashMap<Vec<u64>, usize> = std::collections::HashMap::new();
+        let mut speaks = Vec::new();
+        for (index, die) in shown.iter().enumerate() {
+            for other in &shown[..index] {
+                Speaks::between(die, other, &full, &mut speaks);
+                match kinds.get_mut(&speaks) {
+                    Some(count) => *count += 1,
+                    None => drop(kinds.insert(speaks.clone(), 1)),
+                }
+            }
+        }
+        let mut kinds: Vec<(Speaks, usize)> = kinds
+            .into_iter()
+            .map(|(bits, count)| (Speaks(bits), count))
+            .collect();
+        // So that the same set always gives the same series.
+        kinds.sort_unstable();
+        let (mut undecided, mut pairs) = (0, Vec::with_capacity(kinds.len()));
         for (speaks, count) in kinds {
-            let gives: Vec<f64> = speaks
-                .iter()
-                .zip(&full)
-                .map(|(speaks, full)| if *speaks { *full } else { 0.0 })
-                .collect();
-            let all: f64 = gives.iter().sum();
+            let all: f64 = speaks.features().map(|feature| full[feature]).sum();
             if all < DECIDED_LOG10 - ROUNDING {
                 undecided += count;
             }
             if all > 0.0 {
-                pairs.push((all.min(DECIDED_LOG10), gives));
+                pairs.push((all.min(DECIDED_LOG10), speaks));
             }
         }
         Self {
             pairs,
-            features: side.features.len(),
+            full,
             undecided,
         }
     }
@@ -291,10 +338,17 @@ impl Demand {
 
     /// What is still needed after a feature.
     fn after(&self, needs: &[f64], feature: usize) -> Vec<f64> {
+        let gives = self.full[feature];
         needs
             .iter()
             .zip(&self.pairs)
-            .map(|(need, (_, gives))| (need - gives[feature]).max(0.0))
+            .map(|(need, (_, speaks))| {
+                if speaks.has(feature) {
+                    (need - gives).max(0.0)
+                } else {
+                    *need
+                }
+            })
             .collect()
     }
 
@@ -302,18 +356,28 @@ impl Demand {
         let mut needs = self.needs();
         let mut chosen = Vec::new();
         while needs.iter().any(|need| *need > ROUNDING) {
-            let best = (0..self.features)
+            // How much of what is needed each feature gives.
+            let mut gives = vec![0.0; self.full.len()];
+            for (need, (_, speaks)) in needs.iter().zip(&self.pairs).filter(|(need, _)| **need > 0.0) {
+                for feature in speaks.features() {
+                    gives[feature] += need.min(self.full[feature]);
+                }
+            }
+            let best = (0..gives.len())
                 .filter(|feature| !chosen.contains(feature))
-                .max_by(|a, b| {
-                    let left = |feature: &usize| self.after(&needs, *feature).iter().sum::<f64>();
-                    // Of equals the first in the set's order.
-                    left(b).total_cmp(&left(a)).then(b.cmp(a))
-                });
+                // Of equals the first in the set's order.
+                .max_by(|a, b| gives[*a].total_cmp(&gives[*b]).then(b.cmp(a)));
             let Some(best) = best else { break };
             needs = self.after(&needs, best);
             chosen.push(best);
         }
         chosen
+    }
+
+    /// How many steps of the exact search this demand allows.
+    fn search_steps(&self) -> usize {
+        let step = (self.pairs.len() * self.full.len()).max(1);
+        (MOST_SEARCH_WORK / step).clamp(1, MOST_SEARCH_STEPS)
     }
 }
 
@@ -343,15 +407,22 @@ impl Search<'_> {
     /// cut off.
     fn step(&mut self, needs: &[f64], most: usize, chosen: &mut Vec<usize>) -> Option<bool> {
         self.steps_left = self.steps_left.checked_sub(1)?;
-        let helpers = |pair: usize, chosen: &[usize]| -> Vec<usize> {
-            (0..self.demand.features)
-                .filter(|feature| self.demand.pairs[pair].1[*feature] > 0.0 && !chosen.contains(feature))
+        let pairs = needs.iter().zip(&self.demand.pairs);
+        let helpers = |speaks: &Speaks| -> Vec<usize> {
+            speaks
+                .features()
+                .filter(|feature| !chosen.contains(feature))
                 .collect()
         };
-        let hardest = (0..needs.len())
-            .filter(|pair| needs[*pair] > ROUNDING)
-            .map(|pair| helpers(pair, chosen))
-            .min_by_key(Vec::len);
+        let hardest = pairs
+            .filter(|(need, _)| **need > ROUNDING)
+            .min_by_key(|(_, (_, speaks))| {
+                speaks
+                    .features()
+                    .filter(|feature| !chosen.contains(feature))
+                    .count()
+            })
+            .map(|(_, (_, speaks))| helpers(speaks));
         let Some(helpers) = hardest else { return Some(true) };
         if most == 0 {
             return Some(false);

@@ -15,8 +15,8 @@ use krilla::surface::Surface;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use krilla::{Data, Document, SerializeSettings};
 
-use super::SheetError;
 use super::display::{Colour, Pen, Shape, Sheet};
+use super::error::SheetError;
 use super::style;
 use super::text::{Weight, shape};
 
@@ -40,7 +40,7 @@ pub fn pdf_bytes(sheet: &Sheet) -> Result<Vec<u8>, SheetError> {
     let mut metadata = Metadata::new()
         .title(sheet.title.clone())
         .description(sheet.subject.clone())
-        .creator(format!("Dietell {}", env!("CARGO_PKG_VERSION")))
+        .creator(format!("{MAKER}{}", env!("CARGO_PKG_VERSION")))
         .language("en".to_owned());
     if let Some(date) = pdf_date(&sheet.made_on) {
         metadata = metadata.creation_date(date);
@@ -63,6 +63,9 @@ pub fn pdf_bytes(sheet: &Sheet) -> Result<Vec<u8>, SheetError> {
         .map_err(|error| SheetError::encode(&format!("{error:?}")))?;
     Ok(at_full_size(bytes))
 }
+
+/// The start of what a PDF file made here says of its maker.
+pub(super) const MAKER: &str = "Dietell ";
 
 /// Asks viewers to offer printing at full size (`/PrintScaling /None`: ISO 32000-1, 12.8 Table 150), which the PDF
 /// library cannot write. The document catalog is its last object, so that only the place of the cross-reference

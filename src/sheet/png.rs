@@ -8,8 +8,8 @@ use tiny_skia::{
     Transform,
 };
 
-use super::SheetError;
 use super::display::{Colour, Page, Pen, Shape};
+use super::error::SheetError;
 use super::pdf::opaque;
 use super::style;
 use super::text::{TextStyle, shape};
@@ -38,21 +38,45 @@ pub fn paint_page(page: &Page, dpi: f64) -> Result<Pixmap, SheetError> {
 /// [`SheetError::Encode`].
 pub fn png_bytes(page: &Page, dpi: f64) -> Result<Vec<u8>, SheetError> {
     let map = paint_page(page, dpi)?;
+    // The paper is opaque, so that colours multiplied by their opacity are the colours themselves.
+    encode_png(map.data(), (map.width(), map.height()), Some(whole(dpi / 0.0254)))
+}
+
+/// What a PNG file made here says of its maker.
+const MAKER: (&str, &str) = ("Software", "Dietell");
+
+/// A PNG file of RGBA bytes, that says what made it and, where given, how many px make a metre.
+///
+/// # Errors
+/// [`SheetError::Encode`].
+pub fn encode_png(
+    rgba: &[u8],
+    (width, height): (u32, u32),
+    px_per_m: Option<u32>,
+) -> Result<Vec<u8>, SheetError> {
+    let fail = |error: png::EncodingError| SheetError::encode(&error.to_string());
     let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, map.width(), map.height());
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Rgba);
-    let per_metre = whole(dpi / 0.0254);
-    encoder.set_pixel_dims(Some(png::PixelDimensions {
+    encoder
+        .add_text_chunk(MAKER.0.to_owned(), MAKER.1.to_owned())
+        .map_err(fail)?;
+    encoder.set_pixel_dims(px_per_m.map(|per_metre| png::PixelDimensions {
         xppu: per_metre,
         yppu: per_metre,
         unit: png::Unit::Meter,
     }));
-    let fail = |error: png::EncodingError| SheetError::encode(&error.to_string());
     let mut writer = encoder.write_header().map_err(fail)?;
-    // The paper is opaque, so that colours multiplied by their opacity are the colours themselves.
-    writer.write_image_data(map.data()).map_err(fail)?;
+    writer.write_image_data(rgba).map_err(fail)?;
     writer.finish().map_err(fail)?;
     Ok(bytes)
+}
+
+/// Whether a file is a PNG made here.
+#[must_use]
+pub fn is_our_png(bytes: &[u8]) -> bool {
+    let mark = format!("tEXt{}\0{}", MAKER.0, MAKER.1);
+    bytes.starts_with(b"\x89PNG") && memchr::memmem::find(bytes, mark.as_bytes()).is_some()
 }
 
 fn draw(map: &mut Pixmap, shape: &Shape, scale: f64) {

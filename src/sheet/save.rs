@@ -5,74 +5,49 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use super::display::Sheet;
+use super::error::SheetError;
 use super::{pdf, png};
-use crate::files::{self, WriteError};
+use crate::files::{self, OutKind, Replacing};
+use crate::specimen::KEPT_BY;
 
-/// Why a sheet could not be written. Each message is one plain sentence for the user.
-#[derive(Debug, thiserror::Error)]
-pub enum SheetError {
-    /// The file could not be written.
-    #[error(transparent)]
-    Write(#[from] WriteError),
-    /// The file's name ends in neither `.pdf` nor `.png`.
-    #[error("The sheet {} was not written: its name must end in .pdf or .png.", file.display())]
-    UnknownKind {
-        /// The file.
-        file: PathBuf,
+/// A sheet's files.
+const PDF: OutKind = OutKind {
+    endings: &["pdf"],
+    is_ours: |bytes| {
+        bytes.starts_with(b"%PDF") && memchr::memmem::find(bytes, pdf::MAKER.as_bytes()).is_some()
     },
-    /// The document could not be put together.
-    #[error("The sheet could not be put together: {reason}.")]
-    Encode {
-        /// What went wrong.
-        reason: String,
-    },
-}
+    kept_by: KEPT_BY,
+};
+const PNG: OutKind = OutKind {
+    endings: &["pdf", "png"],
+    is_ours: png::is_our_png,
+    kept_by: KEPT_BY,
+};
 
-impl SheetError {
-    pub(super) fn encode(reason: &str) -> Self {
-        SheetError::Encode {
-            reason: reason.trim_end_matches('.').to_owned(),
-        }
-    }
-}
-
-/// Writes by the file's ending: `.pdf`, or `.png` with one file a page. Returns the files written.
+/// Writes by the file's ending: `.pdf`, or `.png` with one file a page of [`png::DPI`] dpi, `sheet.png`, `sheet-2.png`
+/// and so on. Returns the files written; where one of them may not be replaced none is written.
 ///
 /// # Errors
 /// [`SheetError`].
-pub fn write_sheet(sheet: &Sheet, file: &Path) -> Result<Vec<PathBuf>, SheetError> {
-    match file.extension().and_then(|e| e.to_str()) {
-        Some(e) if e.eq_ignore_ascii_case("pdf") => {
-            write_pdf(sheet, file)?;
-            Ok(vec![file.to_owned()])
-        }
-        Some(e) if e.eq_ignore_ascii_case("png") => write_png(sheet, file),
-        _ => Err(SheetError::UnknownKind {
-            file: file.to_owned(),
-        }),
+pub fn write_sheet(sheet: &Sheet, file: &Path, replacing: Replacing) -> Result<Vec<PathBuf>, SheetError> {
+    let is_pdf = file
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
+    if is_pdf {
+        PDF.check(file, replacing)?;
+        files::replace(file, &pdf::pdf_bytes(sheet)?)?;
+        return Ok(vec![file.to_owned()]);
     }
-}
-
-/// Writes the sheet as a PDF file.
-///
-/// # Errors
-/// [`SheetError`].
-pub fn write_pdf(sheet: &Sheet, file: &Path) -> Result<(), SheetError> {
-    Ok(files::replace(file, &pdf::pdf_bytes(sheet)?)?)
-}
-
-/// Writes the sheet as PNG files of [`png::DPI`] dpi, one a page: `sheet.png`, `sheet-2.png` and so on. Returns them.
-///
-/// # Errors
-/// [`SheetError`].
-pub fn write_png(sheet: &Sheet, file: &Path) -> Result<Vec<PathBuf>, SheetError> {
-    let mut written = Vec::with_capacity(sheet.pages.len());
-    for (index, page) in sheet.pages.iter().enumerate() {
-        let target = page_file(file, index);
-        files::replace(&target, &png::png_bytes(page, png::DPI)?)?;
-        written.push(target);
+    let files: Vec<PathBuf> = (0..sheet.pages.len())
+        .map(|index| page_file(file, index))
+        .collect();
+    for file in &files {
+        PNG.check(file, replacing)?;
     }
-    Ok(written)
+    for (page, file) in sheet.pages.iter().zip(&files) {
+        files::replace(file, &png::png_bytes(page, png::DPI)?)?;
+    }
+    Ok(files)
 }
 
 /// The file of a page, counted from 0.

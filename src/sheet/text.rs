@@ -240,7 +240,7 @@ pub fn wrap(text: &str, style: &TextStyle, width: f64) -> Vec<String> {
         let words: Vec<(&str, f64)> = paragraph
             .split(' ')
             .filter(|word| !word.is_empty())
-            .map(|word| (word, style.width(word)))
+            .map(|word| (word, style.width(start_of(word, style, width))))
             .collect();
         wrap_words(&words, style, width, &mut lines);
     }
@@ -293,30 +293,49 @@ fn wrap_words(words: &[(&str, f64)], style: &TextStyle, width: f64, lines: &mut 
     }
 }
 
+/// How many letters are looked at first for what fits one line; a few times as many as a line of the sheet takes.
+const FIRST_LETTERS: usize = 256;
+
+/// The start of a text that is too wide for a line, or the whole of one that may fit: setting all of a word of many
+/// thousand letters again for each line of it would take a time that grows with the square of its length.
+fn start_of<'a>(text: &'a str, style: &TextStyle, width: f64) -> &'a str {
+    let mut letters = FIRST_LETTERS;
+    loop {
+        match text.char_indices().nth(letters) {
+            Some((end, _)) if style.width(&text[..end]) > width => return &text[..end],
+            Some(_) => letters *= 2,
+            None => return text,
+        }
+    }
+}
+
 /// Pushes full lines of a word too wide for one and returns the rest.
 fn break_word(word: &str, style: &TextStyle, width: f64, lines: &mut Vec<String>) -> String {
     let mut rest = word;
-    while style.width(rest) > width {
-        let cuts = cuts(rest);
+    loop {
+        let start = start_of(rest, style, width);
+        if start.len() == rest.len() && style.width(rest) <= width {
+            return rest.to_owned();
+        }
+        let cuts = cuts(start);
         // Widths grow with the text, so the last cut that fits is found by halving.
-        let fitting = cuts.partition_point(|&cut| style.width(&rest[..cut]) <= width);
+        let fitting = cuts.partition_point(|&cut| style.width(&start[..cut]) <= width);
         let most = if fitting == 0 {
-            cuts.first().copied().unwrap_or(rest.len())
+            cuts.first().copied().unwrap_or(start.len())
         } else {
             cuts[fitting - 1]
         };
-        let soft = rest[..most]
+        let soft = start[..most]
             .rfind(['-', '/', '\u{2013}', '_', ',', '.', ';'])
-            .map(|at| at + rest[at..].chars().next().map_or(1, char::len_utf8))
+            .map(|at| at + start[at..].chars().next().map_or(1, char::len_utf8))
             .filter(|&at| at * 2 >= most);
         let cut = soft.unwrap_or(most);
         if cut >= rest.len() {
-            break;
+            return rest.to_owned();
         }
         lines.push(rest[..cut].to_owned());
         rest = &rest[cut..];
     }
-    rest.to_owned()
 }
 
 /// Where a word may be cut: before each character that is not a combining mark.
@@ -333,10 +352,12 @@ fn cuts(word: &str) -> Vec<usize> {
 #[must_use]
 pub fn one_line(text: &str, style: &TextStyle, width: f64) -> String {
     let text = printable(text).replace('\n', " ");
-    if style.width(&text) <= width {
+    let start = start_of(&text, style, width);
+    if start.len() == text.len() && style.width(&text) <= width {
         return text;
     }
-    let cuts = cuts(&text);
+    let text = start;
+    let cuts = cuts(text);
     let fits = |cut: usize| style.width(&format!("{}\u{2026}", text[..cut].trim_end())) <= width;
     let fitting = cuts.partition_point(|&cut| fits(cut));
     let cut = if fitting == 0 { 0 } else { cuts[fitting - 1] };
@@ -358,6 +379,18 @@ mod tests {
         let lines = wrap(&long, &style, 20.0);
         assert!(lines.iter().all(|l| style.width(l) <= 20.0));
         assert_eq!(lines.concat(), long);
+    }
+
+    #[test]
+    fn a_word_of_many_thousand_letters_is_broken_at_once() {
+        let word = "Straßenbahn".repeat(5_000);
+        let begun = std::time::Instant::now();
+        let lines = wrap(&word, &style::BODY, 60.0);
+        assert!(lines.iter().all(|line| style::BODY.width(line) <= 60.0));
+        assert_eq!(lines.concat(), word);
+        assert!(one_line(&word, &style::BODY, 60.0).ends_with('\u{2026}'));
+        // It took over 20 s; a thousandth of that would do, and no machine is so slow.
+        assert!(begun.elapsed().as_secs() < 10, "{:?}", begun.elapsed());
     }
 
     #[test]

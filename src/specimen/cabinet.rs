@@ -62,6 +62,7 @@ impl Cabinet {
     /// # Errors
     /// [`SpecimenError::Read`] where the folder cannot be listed.
     pub fn list(&self) -> Result<Vec<Entry>, SpecimenError> {
+        files::sweep_unfinished(&self.root);
         let folders = match files::list(&self.root) {
             Err(error) if error.is_missing() => return Ok(Vec::new()),
             listed => listed?,

@@ -2,9 +2,7 @@
 
 use std::path::Path;
 
-use super::{
-    OpenedSpecimen, SetReference, SpecimenError, SpecimenFolder, SpecimenRecord, parse_landmarks_table,
-};
+use super::{OpenedSpecimen, SpecimenError, SpecimenFolder, parse_landmarks_table};
 use crate::photo::upright_size;
 use crate::reference::{DemoCoin, OpenSet, Side, demo_landmarks, demo_photo};
 
@@ -43,16 +41,15 @@ fn create(
     coin: DemoCoin,
     title: &str,
 ) -> Result<OpenedSpecimen, SpecimenError> {
-    let mut record = SpecimenRecord::new(title, SetReference::to(demo, folder));
-    let mut made = SpecimenFolder::create(folder, &record)?;
-    for side in Side::BOTH {
-        let (name, bytes) = demo_photo(coin, side).ok_or(SpecimenError::NoDemo)?;
-        let size = upright_size(bytes).ok_or(SpecimenError::NoDemo)?;
-        let name = name.rsplit('/').next().unwrap_or(name);
-        *record.photo_mut(side) = Some(made.take_in_bytes(side, name, bytes, size)?);
-    }
-    made.save(&record)?;
-    made.keep_set(&demo.set)?;
+    let (made, record) = SpecimenFolder::make(folder, title, demo, |made, record| {
+        for side in Side::BOTH {
+            let (name, bytes) = demo_photo(coin, side).ok_or(SpecimenError::NoDemo)?;
+            let size = upright_size(bytes).ok_or(SpecimenError::NoDemo)?;
+            let name = name.rsplit('/').next().unwrap_or(name);
+            *record.photo_mut(side) = Some(made.take_in_bytes(side, name, bytes, size)?);
+        }
+        Ok::<_, SpecimenError>(())
+    })?;
     Ok(OpenedSpecimen {
         folder: made,
         record,

@@ -40,6 +40,15 @@ pub enum SpecimenError {
     /// The record cannot be put in words, which happens only for numbers that are not finite.
     #[error("The specimen cannot be saved: {0}")]
     Unwritable(#[from] UnwritableText),
+    /// A path that cannot be written down.
+    #[error(
+        "The path {} cannot be written down, because it has bytes that are no Unicode text: rename its folder or file.",
+        path.display()
+    )]
+    SetPath {
+        /// The path.
+        path: std::path::PathBuf,
+    },
     /// The program was built without the demo coins.
     #[error("This build of Dietell carries no demo coin: build it from a full copy of its sources.")]
     NoDemo,

@@ -1,14 +1,15 @@
 //! A specimen's folder: `specimen.ron`, the photos' original bytes, and the set's text as it was used.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-use super::{SidePhoto, SpecimenError, SpecimenRecord};
+use super::saving::{Seen, may_be_replaced};
+use super::set_place::{as_text, relative};
+use super::{SetReference, SidePhoto, SpecimenError, SpecimenRecord};
 use crate::files::limits::{MOST_PICTURE_BYTES, MOST_RECORD_BYTES, MOST_SET_BYTES};
-use crate::files::text::{
-    Document, TextError, UnwritableText, parse_document, read_document, write_document,
-};
-use crate::files::{self, Digest, digest, digest_file};
-use crate::reference::{ReferenceSet, SetError, Side, parse_set_bytes, write_set};
+use crate::files::text::{Document, UnwritableText, parse_document, read_document, write_document};
+use crate::files::{self, Digest, WriteError, digest, digest_file};
+use crate::reference::{OpenSet, ReferenceSet, SetError, Side, parse_set_bytes, write_set};
 
 /// The record's file.
 pub const RECORD_FILE: &str = "specimen.ron";
@@ -94,7 +95,10 @@ pub enum Notice {
         /// The system's reason.
         reason: String,
     },
-    /// Another program saved the record meanwhile.
+    /// Another program changed the record meanwhile, and nothing of it had to give way.
+    #[error("The specimen was also changed by another window or program meanwhile; both changes are saved.")]
+    TookIn,
+    /// Another program changed the same meanwhile.
     #[error(
         "The specimen was also saved by another window or program meanwhile; that version is kept as {}.",
         kept.display()
@@ -117,35 +121,78 @@ pub struct OpenedSpecimen {
 }
 
 /// The folder of one specimen.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SpecimenFolder {
-    path: PathBuf,
-    /// SHA-256 of the record as this program last read or wrote it, by which another's version is known.
-    last_seen: Option<Digest>,
+    pub(super) path: PathBuf,
+    /// The record as it was last on the disk, as far as is known here; none where it could not be read.
+    pub(super) seen: Option<Seen>,
     /// The text of the set last kept here.
     set_kept: Option<Digest>,
 }
 
 impl SpecimenFolder {
-    /// Makes a folder for a new specimen and saves the first record in it. The folder must be new or empty.
+    /// Makes a folder for a new specimen with its first record. The folder must be new or empty.
     ///
     /// # Errors
-    /// [`SpecimenError`].
+    /// [`SpecimenError`]; nothing is then left behind.
     pub fn create(folder: &Path, record: &SpecimenRecord) -> Result<Self, SpecimenError> {
-        let file = folder.join(RECORD_FILE);
-        files::make_folder(folder, &file)?;
-        if files::is_in_use(folder)? {
-            return Err(SpecimenError::FolderInUse {
-                folder: folder.to_owned(),
-            });
+        Ok(Self::whole(folder, |made| made.save(record).map(drop))?.0)
+    }
+
+    /// Makes a new specimen of a set: `fill` takes the photos in and writes them into the record. The folder must be
+    /// new or empty, and appears filled or not at all.
+    ///
+    /// # Errors
+    /// [`SpecimenError`], and those of `fill`; nothing is then left behind.
+    pub fn make<E: From<SpecimenError>>(
+        folder: &Path,
+        title: &str,
+        open: &OpenSet,
+        fill: impl FnOnce(&Self, &mut SpecimenRecord) -> Result<(), E>,
+    ) -> Result<(Self, SpecimenRecord), E> {
+        Self::whole(folder, |made| {
+            let mut record = SpecimenRecord::new(title, SetReference::to(open, &made.path)?);
+            fill(made, &mut record)?;
+            made.save(&record)?;
+            made.keep_set(&open.set)?;
+            Ok(record)
+        })
+    }
+
+    /// Fills a folder beside the place that it then takes.
+    fn whole<T, E: From<SpecimenError>>(
+        folder: &Path,
+        fill: impl FnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<(Self, T), E> {
+        let in_use = || SpecimenError::FolderInUse {
+            folder: folder.to_owned(),
+        };
+        let is_in_use = || files::is_in_use(folder).map_err(SpecimenError::from);
+        let write_error =
+            |error: std::io::Error| SpecimenError::from(WriteError::new(&folder.join(RECORD_FILE), &error));
+        if is_in_use()? {
+            return Err(in_use().into());
         }
+        files::make_folder(files::folder_of(folder), folder).map_err(SpecimenError::from)?;
+        files::sweep_unfinished(files::folder_of(folder));
+        let unfinished = files::unfinished_folder(folder).map_err(write_error)?;
         let mut made = Self {
-            path: folder.to_owned(),
-            last_seen: None,
+            path: unfinished.path().to_owned(),
+            seen: None,
             set_kept: None,
         };
-        made.save(record)?;
-        Ok(made)
+        let filled = fill(&mut made)?;
+        if let Err(error) = files::finish_folder(unfinished, folder) {
+            // Another program may have taken the folder meanwhile.
+            return Err(if is_in_use()? {
+                in_use()
+            } else {
+                write_error(error)
+            }
+            .into());
+        }
+        made.path = folder.to_owned();
+        Ok((made, filled))
     }
 
     /// Opens a specimen. Where the record is broken the version before is opened, with a notice. The photos' bytes
@@ -174,37 +221,37 @@ impl SpecimenFolder {
         files::sweep_unfinished(folder);
         let file = folder.join(RECORD_FILE);
         let previous = folder.join(PREVIOUS_RECORD_FILE);
-        if !file.exists() && !previous.exists() {
+        if !files::is_there(&file)? && !files::is_there(&previous)? {
             return Err(SpecimenError::NotASpecimen {
                 folder: folder.to_owned(),
             });
         }
         let mut made = Self {
             path: folder.to_owned(),
-            last_seen: None,
+            seen: None,
             set_kept: digest_of(&folder.join(SET_AS_USED_FILE)),
         };
-        let (record, notices) = match read_document::<SpecimenRecord>(&file) {
-            Ok(record) => {
-                made.last_seen = digest_of(&file);
+        let (record, notices) = match made.read_newest() {
+            Ok(seen) => {
+                let record = Arc::clone(&seen.on_disk);
+                made.seen = Some(seen);
                 (record, Vec::new())
             }
-            // A record of a newer version is no broken one.
-            Err(error @ TextError::Newer { .. }) => return Err(error.into()),
-            Err(error) => match read_document(&previous) {
+            Err(error) if !may_be_replaced(&error) => return Err(error),
+            Err(error) => match read_document::<SpecimenRecord>(&previous) {
                 Ok(record) => {
                     let notice = Notice::OpenedPrevious {
                         reason: error.to_string(),
                         kept: made.other_version_name(&file),
                     };
-                    (record, vec![notice])
+                    (Arc::new(record.brought_up_to_date()), vec![notice])
                 }
-                Err(_) => return Err(error.into()),
+                Err(_) => return Err(error),
             },
         };
         Ok(OpenedSpecimen {
             folder: made,
-            record: record.brought_up_to_date(),
+            record: Arc::unwrap_or_clone(record),
             notices,
         })
     }
@@ -216,11 +263,11 @@ impl SpecimenFolder {
     }
 
     /// Another specimen's folder as this one's record names it: relative where both may be moved together.
-    #[must_use]
-    pub fn place_of(&self, other: &Path) -> String {
-        super::set_place::relative(other, &self.path)
-            .to_string_lossy()
-            .replace('\\', "/")
+    ///
+    /// # Errors
+    /// [`SpecimenError::SetPath`] where it cannot be written down as text.
+    pub fn place_of(&self, other: &Path) -> Result<String, SpecimenError> {
+        as_text(&relative(other, &self.path))
     }
 
     /// Where a photo's file is.
@@ -228,43 +275,15 @@ impl SpecimenFolder {
     /// # Errors
     /// [`SpecimenError::PhotoPath`] where the record names a file outside the folder.
     pub fn photo_path(&self, photo: &SidePhoto) -> Result<PathBuf, SpecimenError> {
-        files::inside(&photo.file)
-            .map(|inside| self.path.join(inside))
-            .map_err(|fault| SpecimenError::PhotoPath {
-                name: files::shorten(&photo.file),
-                fault,
-            })
-    }
-
-    /// Saves the record: whole on disk at every moment, the version before kept beside it. A version that another
-    /// program saved meanwhile is kept under another name and told.
-    ///
-    /// # Errors
-    /// [`SpecimenError`]; what was saved before is then untouched.
-    pub fn save(&mut self, record: &SpecimenRecord) -> Result<Option<Notice>, SpecimenError> {
-        let text = write_specimen(record)?;
-        let file = self.path.join(RECORD_FILE);
-        let found = digest_of(&file);
-        let mut notice = None;
-        if found.is_none() {
-            files::replace(&file, text.as_bytes())?;
-        } else if found == self.last_seen {
-            let previous = self.path.join(PREVIOUS_RECORD_FILE);
-            files::replace_keeping(&file, text.as_bytes(), &previous)?;
-        } else {
-            // Broken or another's: it goes aside, and must not push out the last good version.
-            let kept = self.path.join(self.other_version_name(&file));
-            files::replace_keeping(&file, text.as_bytes(), &kept)?;
-            notice = Some(Notice::OtherVersionKept { kept });
-        }
-        self.last_seen = Some(digest(text.as_bytes()));
-        Ok(notice)
-    }
-
-    /// The name under which a version that is not ours is kept: by its content, so that the same is kept once.
-    fn other_version_name(&self, file: &Path) -> String {
-        let start = digest_of(file).map_or_else(|| "missing".to_owned(), |found| found.start(8));
-        format!("specimen.other-{start}.ron")
+        let lies_inside = || {
+            let inside = files::inside(&photo.file)?;
+            // One that is not there, or cannot be looked at, is told when it is read.
+            files::resolve(&self.path, &photo.file).map(|_| self.path.join(inside))
+        };
+        lies_inside().map_err(|fault| SpecimenError::PhotoPath {
+            name: files::shorten(&photo.file),
+            fault,
+        })
     }
 
     /// Copies a photo into the folder, byte for byte, and gives its entry for the record; landmarks are empty and
@@ -385,6 +404,6 @@ impl SpecimenFolder {
     }
 }
 
-fn digest_of(file: &Path) -> Option<Digest> {
+pub(super) fn digest_of(file: &Path) -> Option<Digest> {
     digest_file(file).ok()
 }

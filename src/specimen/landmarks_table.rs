@@ -43,7 +43,7 @@ pub enum TableError {
         reason: String,
     },
     /// A row has the wrong number of fields.
-    #[error("{}, line {line}: {found} fields where side,name,x_px,y_px are asked for.", file.display())]
+    #[error("{}, line {line}: {found} fields where side,name,x_px,y_px are asked for{}.", file.display(), separator.hint())]
     Fields {
         /// The file.
         file: PathBuf,
@@ -51,6 +51,8 @@ pub enum TableError {
         line: u64,
         /// How many fields it has.
         found: usize,
+        /// What the row seems to be separated by.
+        separator: Separator,
     },
     /// A field is wrong.
     #[error("{}, line {line}, column {column} ({}): {fault}.", file.display(), COLUMNS[column - 1])]
@@ -64,6 +66,42 @@ pub enum TableError {
         /// What is wrong and what to do.
         fault: FieldFault,
     },
+}
+
+/// What separates the fields of a row, as far as it can be guessed where they are not four.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Separator {
+    /// Commas, as it should be.
+    Comma,
+    /// Semicolons or tabs, as some spreadsheets write.
+    Other,
+    /// Commas that stand inside numbers, too.
+    DecimalComma,
+}
+
+impl Separator {
+    fn of(row: &csv::ByteRecord) -> Self {
+        let has = |sign: u8| row.iter().any(|field| field.contains(&sign));
+        if has(b';') || has(b'\t') {
+            Self::Other
+        } else if row.len() == COLUMNS.len() + 2 {
+            Self::DecimalComma
+        } else {
+            Self::Comma
+        }
+    }
+
+    fn hint(self) -> &'static str {
+        match self {
+            Self::Comma => "",
+            Self::Other => {
+                "; separate them by commas and write numbers with a point: save the table as CSV with commas"
+            }
+            Self::DecimalComma => {
+                "; write numbers with a point, as in 12.5, where this table seems to have commas in them"
+            }
+        }
+    }
 }
 
 /// What is wrong with a field; each continues the sentence that names it.
@@ -170,6 +208,7 @@ pub fn parse_landmarks_table(
                 file: file.to_owned(),
                 line,
                 found: row.len(),
+                separator: Separator::of(&row),
             });
         }
         let wrong = |column: usize, fault: FieldFault| TableError::Field {

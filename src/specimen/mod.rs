@@ -8,9 +8,11 @@ mod edits;
 mod error;
 mod folder;
 mod landmarks_table;
+mod merging;
 mod new_die;
 mod other_photo;
 mod record;
+mod saving;
 mod set_place;
 mod settings;
 
@@ -28,8 +30,16 @@ pub use folder::{
     THUMBNAIL_FILE, parse_specimen, write_specimen,
 };
 pub use landmarks_table::{
-    FieldFault, LandmarksTable, TableError, parse_landmarks_table, read_landmarks_table,
+    FieldFault, LandmarksTable, Separator, TableError, parse_landmarks_table, read_landmarks_table,
 };
+/// The files by which a folder of the user's work is known: a specimen's or a set's.
+pub const KEPT_BY: &[&str] = &[
+    RECORD_FILE,
+    PREVIOUS_RECORD_FILE,
+    crate::reference::SET_FILE,
+    crate::reference::PREVIOUS_SET_FILE,
+];
+
 pub use new_die::{NewDieError, die_from_specimen};
 pub use other_photo::OtherPhotoError;
 pub use record::{

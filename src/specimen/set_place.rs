@@ -2,30 +2,47 @@
 
 use std::path::{Component, Path, PathBuf};
 
-use super::{SetReference, SpecimenFolder};
+use super::{SetReference, SpecimenError, SpecimenFolder};
 use crate::reference::{OpenSet, SetError, SetSource, open_set};
 
 impl SetReference {
     /// The reference to an open set, for a specimen in a folder. Places below the folder that holds the specimen's
     /// own folder are kept relative, so that both may be moved together.
-    #[must_use]
-    pub fn to(open: &OpenSet, specimen_folder: &Path) -> Self {
+    ///
+    /// # Errors
+    /// [`SpecimenError::SetPath`] where the path cannot be written down as text.
+    pub fn to(open: &OpenSet, specimen_folder: &Path) -> Result<Self, SpecimenError> {
         let place = match &open.source {
             SetSource::Demo => PathBuf::from(SetSource::DEMO_WORD),
             SetSource::Folder(place) | SetSource::Packed(place) => relative(place, specimen_folder),
         };
-        let mut words = place.to_string_lossy().replace('\\', "/");
+        let mut words = as_text(&place)?;
         if !matches!(open.source, SetSource::Demo) && words == SetSource::DEMO_WORD {
             // A folder of that name is not the built-in set.
             words = format!("./{words}");
         }
-        Self {
+        Ok(Self {
             id: open.set.id.clone(),
             edition: open.set.edition,
             title: open.set.title.clone(),
             place: words,
-        }
+        })
     }
+}
+
+/// A path as a record keeps it: with `/` between its parts. Where `\` is part of a name it stays.
+///
+/// # Errors
+/// [`SpecimenError::SetPath`] for bytes that are no Unicode text.
+pub(super) fn as_text(path: &Path) -> Result<String, SpecimenError> {
+    let text = path.to_str().ok_or_else(|| SpecimenError::SetPath {
+        path: path.to_owned(),
+    })?;
+    Ok(if cfg!(windows) {
+        text.replace('\\', "/")
+    } else {
+        text.to_owned()
+    })
 }
 
 impl SpecimenFolder {

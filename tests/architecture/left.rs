@@ -23,9 +23,7 @@ pub const CIRCLES: &[(&str, &str)] = &[
         "still to be parted",
     ),
     ("sheet/display.rs sheet/text.rs", "still to be parted"),
-    ("sheet/pdf.rs sheet/png.rs sheet/save.rs", "still to be parted"),
     ("specimen/comparison.rs specimen/record.rs", "still to be parted"),
-    ("specimen/folder.rs specimen/set_place.rs", "still to be parted"),
 ];
 
 /// Imports in the window's room against who may know whom: a file, what it knows, and the reason.

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use dietell::files::Replacing;
 use dietell::photo::Watch;
 use dietell::reference::merge::merge;
 use dietell::reference::pack::pack;
@@ -61,7 +62,13 @@ fn packed() -> (tempfile::TempDir, OpenSet) {
         std::fs::write(folder.join(&die.plates[0].file), &bytes).expect("it is ours");
     }
     let file = home.path().join("large.dieset");
-    pack(&open_set(&folder).expect("it is sound"), &file, &Watch::default()).expect("it fits");
+    pack(
+        &open_set(&folder).expect("it is sound"),
+        &file,
+        Replacing::Ours,
+        &Watch::default(),
+    )
+    .expect("it fits");
     let open = open_set(&file).expect("it is sound");
     (home, open)
 }

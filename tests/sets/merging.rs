@@ -1,5 +1,6 @@
 //! Merging a set that came back from another person.
 
+use dietell::files::Replacing;
 use dietell::photo::Watch;
 use dietell::reference::merge::{Choice, CommonStart, MergeError, merge, merge_open};
 use dietell::reference::pack::{copy_set, pack};
@@ -153,7 +154,7 @@ fn a_set_that_comes_back_merges_from_the_edition_that_was_shared() {
     let home = tempfile::tempdir().unwrap();
     let at = |name: &str| home.path().join(name);
     let mine = in_folder(&at("mine"));
-    pack(&mine, &at("first.dieset"), &Watch::default()).unwrap();
+    pack(&mine, &at("first.dieset"), Replacing::Ours, &Watch::default()).unwrap();
 
     let mut theirs = copy_set(
         &open_set(at("first.dieset")).unwrap(),
@@ -166,8 +167,11 @@ fn a_set_that_comes_back_merges_from_the_edition_that_was_shared() {
     theirs.set.edition = 2;
     save_set(&at("theirs"), &theirs.set).unwrap();
     // The same name, another picture.
-    std::fs::write(at("theirs/plates/o1.png"), "a better picture").unwrap();
-    pack(&theirs, &at("second.dieset"), &Watch::default()).unwrap();
+    image::RgbImage::new(401, 401)
+        .save(at("theirs/plates/o1.png"))
+        .unwrap();
+    let better = std::fs::read(at("theirs/plates/o1.png")).unwrap();
+    pack(&theirs, &at("second.dieset"), Replacing::Ours, &Watch::default()).unwrap();
 
     let mut mine = open_set(at("mine")).unwrap();
     mine.set.obverse.dies[0].note = "from the cabinet".to_owned();
@@ -189,10 +193,7 @@ fn a_set_that_comes_back_merges_from_the_edition_that_was_shared() {
         "no picture is overwritten"
     );
     assert_eq!(brought.len(), 1);
-    assert_eq!(
-        std::fs::read(at("mine").join(&brought[0])).unwrap(),
-        b"a better picture"
-    );
+    assert_eq!(std::fs::read(at("mine").join(&brought[0])).unwrap(), better);
 
     // A set that was never shared has no common start with it.
     let stranger = in_folder(&at("stranger"));
@@ -202,4 +203,30 @@ fn a_set_that_comes_back_merges_from_the_edition_that_was_shared() {
             .common_start,
         CommonStart::Unknown
     );
+}
+
+/// A picture of theirs that cannot be read is not taken for ours: its landmarks would lie on another picture.
+#[test]
+fn a_picture_that_cannot_be_compared_is_said_and_kept_apart() {
+    let home = tempfile::tempdir().unwrap();
+    let at = |name: &str| home.path().join(name);
+    let mine = in_folder(&at("mine"));
+    let mut theirs = in_folder(&at("theirs"));
+    // A folder in the file's place is read by nobody, whoever runs the tests.
+    std::fs::remove_file(at("theirs/plates/o1.png")).unwrap();
+    std::fs::create_dir(at("theirs/plates/o1.png")).unwrap();
+    let plate = &mut theirs.set.obverse.dies[0].plates[0];
+    assert_eq!(plate.file, "plates/o1.png");
+    for point in plate.landmarks.values_mut() {
+        point.x += 40.0;
+    }
+    let merged = merge_open(&mine, &theirs, &Watch::default()).unwrap();
+    assert_eq!(merged.uncompared.len(), 1, "{:?}", merged.uncompared);
+    assert!(
+        merged.uncompared[0].contains("plates/o1.png"),
+        "{:?}",
+        merged.uncompared
+    );
+    assert_eq!(merged.merge.merged, mine.set);
+    assert_eq!((merged.merge.taken.len(), merged.merge.conflicts.len()), (0, 0));
 }

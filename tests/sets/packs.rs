@@ -3,6 +3,7 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use dietell::files::Replacing;
 use dietell::photo::{ReadLimits, Watch, read_picture, upright_size};
 use dietell::reference::pack::{copy_set, pack};
 use dietell::reference::{OpenSet, SetError, SetSource, open_set, save_set, write_set};
@@ -44,7 +45,7 @@ fn a_packed_set_opens_and_unpacks_as_it_was() {
     let open = in_folder(&home.path().join("set"));
     let before = std::fs::read(home.path().join("set/plates/o1.png")).unwrap();
     let file = home.path().join("kettle.dieset");
-    pack(&open, &file, &Watch::default()).unwrap();
+    pack(&open, &file, Replacing::Ours, &Watch::default()).unwrap();
     let packed = open_set(&file).unwrap();
     assert_eq!(packed.set, open.set);
     assert_eq!(packed.source, SetSource::Packed(file.clone()));
@@ -57,7 +58,7 @@ fn a_packed_set_opens_and_unpacks_as_it_was() {
     assert_eq!(copy.source.file_bytes(&plate.file).unwrap(), before);
     // Packing it again gives the same pack, whoever packs it.
     let again = home.path().join("again.dieset");
-    pack(&copy, &again, &Watch::default()).unwrap();
+    pack(&copy, &again, Replacing::Ours, &Watch::default()).unwrap();
     assert_eq!(std::fs::read(&again).unwrap(), std::fs::read(&file).unwrap());
     // The originals are untouched.
     assert_eq!(
@@ -85,12 +86,12 @@ fn a_set_with_a_missing_plate_is_not_packed() {
     let open = in_folder(&home.path().join("set"));
     std::fs::remove_file(home.path().join("set/plates/o1.png")).unwrap();
     let file = home.path().join("kettle.dieset");
-    let error = pack(&open, &file, &Watch::default()).unwrap_err();
+    let error = pack(&open, &file, Replacing::Ours, &Watch::default()).unwrap_err();
     assert!(matches!(error, SetError::PlateMissing { .. }), "{error}");
     assert!(!file.exists());
     // Nor is an older pack of that name touched.
     std::fs::write(&file, "older").unwrap();
-    pack(&open, &file, &Watch::default()).unwrap_err();
+    pack(&open, &file, Replacing::Anything, &Watch::default()).unwrap_err();
     assert_eq!(std::fs::read(&file).unwrap(), b"older");
 }
 
@@ -333,7 +334,13 @@ fn work_that_is_stopped_leaves_nothing_behind() {
     let before = contents(home.path());
     let stopped = Watch::default();
     stopped.cancel();
-    let error = pack(&open, &home.path().join("kettle.dieset"), &stopped).unwrap_err();
+    let error = pack(
+        &open,
+        &home.path().join("kettle.dieset"),
+        Replacing::Ours,
+        &stopped,
+    )
+    .unwrap_err();
     assert_eq!(error, SetError::Stopped);
     let error = copy_set(&open, &home.path().join("copy"), &stopped).unwrap_err();
     assert_eq!(error, SetError::Stopped);
@@ -346,7 +353,10 @@ fn a_pictures_size_is_read_from_the_start_of_its_file() {
     let home = tempfile::tempdir().unwrap();
     let open = in_folder(&home.path().join("set"));
     let plate = &open.set.obverse.dies[0].plates[0].file;
-    assert_eq!(open.source.picture_size(plate).unwrap(), Some((400, 400)));
+    assert_eq!(
+        open.source.files().unwrap().picture_size(plate).unwrap(),
+        Some((400, 400))
+    );
     // What follows the head is not looked at: that it is read at all would show here.
     let file = home.path().join("set").join(plate);
     let large = image::RgbImage::from_fn(900, 600, |x, y| {
@@ -357,7 +367,7 @@ fn a_pictures_size_is_read_from_the_start_of_its_file() {
         large.save(&named).unwrap();
         std::fs::copy(&named, &file).unwrap();
         assert_eq!(
-            open.source.picture_size(plate).unwrap(),
+            open.source.files().unwrap().picture_size(plate).unwrap(),
             Some((900, 600)),
             "{ending}"
         );
@@ -365,9 +375,12 @@ fn a_pictures_size_is_read_from_the_start_of_its_file() {
     let png = std::fs::read(home.path().join("large.png")).unwrap();
     assert!(png.len() > 400_000, "{}", png.len());
     std::fs::write(&file, &png[..300_000]).unwrap();
-    assert_eq!(open.source.picture_size(plate).unwrap(), Some((900, 600)));
+    assert_eq!(
+        open.source.files().unwrap().picture_size(plate).unwrap(),
+        Some((900, 600))
+    );
     std::fs::write(&file, "no picture").unwrap();
-    assert_eq!(open.source.picture_size(plate).unwrap(), None);
+    assert_eq!(open.source.files().unwrap().picture_size(plate).unwrap(), None);
 }
 
 #[test]

@@ -171,7 +171,12 @@ fn the_demo_coin_has_a_whole_sheet() {
     let folder =
         std::env::var_os("DIETELL_SHEET_OUT").map_or_else(|| folder.path().to_owned(), PathBuf::from);
     std::fs::create_dir_all(&folder).unwrap();
-    write_sheet(&sheet, &folder.join("demo.pdf")).unwrap();
+    write_sheet(
+        &sheet,
+        &folder.join("demo.pdf"),
+        dietell::files::Replacing::Anything,
+    )
+    .unwrap();
     let bytes = std::fs::metadata(folder.join("demo.pdf")).unwrap().len();
     eprintln!("{} pages, {} kB", sheet.pages.len(), bytes / 1000);
     assert!(bytes < 6_000_000, "{bytes}");

@@ -2,8 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use dietell::files::Replacing;
 use dietell::sheet::display::Shape;
-use dietell::sheet::{Paper, Sheet, compose, pdf_bytes, png_bytes, write_pdf, write_png};
+use dietell::sheet::{Paper, Sheet, compose, pdf_bytes, png_bytes, write_sheet};
 
 use crate::absent::poppler;
 use crate::numbers::greatest;
@@ -20,15 +21,15 @@ fn example() -> Sheet {
     let sheet = compose(&content, &options(Paper::A4));
     if let Some(out) = keep {
         std::fs::create_dir_all(&out).unwrap();
-        write_pdf(&sheet, &out.join("sheet.pdf")).unwrap();
-        write_png(&sheet, &out.join("sheet.png")).unwrap();
+        write_sheet(&sheet, &out.join("sheet.pdf"), Replacing::Anything).unwrap();
+        write_sheet(&sheet, &out.join("sheet.png"), Replacing::Anything).unwrap();
     }
     sheet
 }
 
 fn written(sheet: &Sheet, folder: &Path) -> PathBuf {
     let file = folder.join("sheet.pdf");
-    write_pdf(sheet, &file).unwrap();
+    write_sheet(sheet, &file, Replacing::Anything).unwrap();
     file
 }
 

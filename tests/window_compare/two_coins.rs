@@ -65,7 +65,7 @@ fn lay_in(cabinet: &Path, coin: usize) -> PathBuf {
     let (png, shot) = &shots()[coin];
     let open = open_set("demo").unwrap();
     let path = cabinet.join(format!("coin-{coin}"));
-    let mut record = SpecimenRecord::new(COINS[coin].0, SetReference::to(&open, &path));
+    let mut record = SpecimenRecord::new(COINS[coin].0, SetReference::to(&open, &path).unwrap());
     let mut folder = SpecimenFolder::create(&path, &record).unwrap();
     let mut photo = folder
         .take_in_bytes(

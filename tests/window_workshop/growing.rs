@@ -148,3 +148,14 @@ fn a_new_die_from_a_coin_of_the_built_in_set_begins_in_a_copy_that_the_coin_then
     );
     assert_eq!(opened.set.obverse.dies.len(), 6);
 }
+
+#[test]
+fn the_log_is_shown_from_the_menu_and_can_be_copied() {
+    let mut user = User::new();
+    user.click("Menu");
+    user.click("Show the log");
+    user.harness.get_by_label("No log is kept in this session.");
+    user.click("Copy for a report");
+    user.click("Close");
+    assert!(user.harness.query_by_label("Copy for a report").is_none());
+}

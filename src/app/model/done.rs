@@ -21,8 +21,9 @@ use crate::photo::Picture;
 use crate::pipeline::{AddedPhoto, CabinetEntry, OpenedSpecimen};
 use crate::problem::Problem;
 use crate::reference::merge::OpenMerge;
-use crate::reference::{DieId, Finding, LandmarkName, OpenSet, Plate, ReferenceSet, Side, Sides};
+use crate::reference::{DieId, Finding, LandmarkName, OpenSet, Plate, ReferenceSet, SavedSet, Side, Sides};
 use crate::sheet::{Paper, Sheet};
+use crate::specimen::SpecimenRecord;
 
 /// Work that may be sent to another thread.
 pub type Job<T> = Box<dyn FnOnce() -> T + Send>;
@@ -101,6 +102,8 @@ pub enum Done {
     SpecimenOpened(Outcome<Box<OpenedSpecimen>>),
     /// The record of a revision is saved; with what the user should know of it.
     Saved(u64, Outcome<Option<String>>),
+    /// The record as another program changed it since, where one did.
+    ChangedElsewhere(Option<Box<SpecimenRecord>>),
     /// The set's text is kept with the specimen.
     SetKept(Outcome<()>),
     /// A photo of the record is read again from the specimen's folder, by its file there.
@@ -144,7 +147,7 @@ pub enum Done {
         begun: Outcome<(OpenSet, DieId)>,
     },
     /// The set of a revision is saved.
-    SetSaved(u64, Outcome<()>),
+    SetSaved(u64, Outcome<SavedSet>),
     /// The set of a revision is checked.
     SetChecked {
         /// The revision.

@@ -98,9 +98,9 @@ impl OtherCoin {
         }
         Ok(Box::new(Self {
             place: own.map_or_else(
-                || folder.path().display().to_string(),
+                || Ok(folder.path().display().to_string()),
                 |own| own.place_of(folder.path()),
-            ),
+            )?,
             folder,
             alignments: Computed::of(set, &record, Prior::Equal).alignments,
             record,

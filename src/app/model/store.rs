@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use crate::files::log::OrLog;
 use crate::problem::Problem;
 use crate::reference::ReferenceSet;
 use crate::specimen::{SpecimenFolder, SpecimenRecord};
@@ -15,6 +16,17 @@ pub type SharedFolder = Arc<Mutex<SpecimenFolder>>;
 /// A problem for the user.
 pub fn save(folder: &SharedFolder, record: &SpecimenRecord) -> Result<Option<String>, Problem> {
     Ok(lock(folder).save(record)?.map(|notice| notice.to_string()))
+}
+
+/// The record on the disk, where another program changed it since it was last read or saved here. Where it cannot be
+/// read just now the next saving tells.
+#[must_use]
+pub fn changed_elsewhere(folder: &SharedFolder) -> Option<Box<SpecimenRecord>> {
+    peek(folder)
+        .changed_elsewhere()
+        .or_log("Looking for another program's change")
+        .flatten()
+        .map(Box::new)
 }
 
 /// Keeps the set's text with the specimen, as the coin is now attributed with it.

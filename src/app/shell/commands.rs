@@ -9,6 +9,7 @@ use crate::app::model::bench::Step;
 use crate::app::pages;
 use crate::app::pages::workshop::WorkshopAction;
 use crate::app::widgets::command::{Command, Help, ctrl, ctrl_shift, key_words, plain, pressed};
+use crate::files::log;
 use crate::reference::Side;
 
 /// What may be asked for on every screen.
@@ -38,6 +39,8 @@ pub enum WindowCommand {
     Settings,
     /// Show the list of keys.
     Keys,
+    /// Show the log.
+    Log,
 }
 
 use WindowCommand as W;
@@ -60,6 +63,7 @@ const COMMANDS: &[Command<WindowCommand>] = &[
     of(W::Sets, "Reference sets", &[]),
     of(W::Settings, "Settings", &[]),
     of(W::Keys, "Keys", &[plain(Key::F1)]),
+    of(W::Log, "The log", &[]),
 ];
 
 /// The menu's groups.
@@ -73,7 +77,7 @@ pub(super) const MENU: [&[WindowCommand]; 3] = [
         W::Undo,
         W::Redo,
     ],
-    &[W::Sets, W::Settings, W::Keys],
+    &[W::Sets, W::Settings, W::Keys, W::Log],
 ];
 
 const fn of(
@@ -146,6 +150,7 @@ impl Window {
             W::Sets => Some("Reference sets\u{2026}".to_owned()),
             W::Settings => Some("Settings\u{2026}".to_owned()),
             W::Keys => Some("Keys".to_owned()),
+            W::Log => Some("Show the log".to_owned()),
         }
     }
 
@@ -176,6 +181,7 @@ impl Window {
             W::Photo(side) => self.apply(Action::ChoosePhoto(side, None)),
             W::Sets => self.apply(Action::GoToWorkshop),
             W::Settings => self.overlay = Overlay::Settings,
+            W::Log => self.overlay = Overlay::Log(log::for_a_report()),
             W::Keys => {
                 self.overlay = match self.overlay {
                     Overlay::Keys => Overlay::None,

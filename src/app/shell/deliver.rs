@@ -115,6 +115,7 @@ impl Window {
 
             Done::SpecimenOpened(result) => self.take_specimen(result),
             Done::Saved(revision, result) => self.take_saved(revision, result),
+            Done::ChangedElsewhere(changed) => self.take_elsewhere(changed),
             Done::SetKept(result) => self.complain_of(result),
             Done::PhotoRead(side, file, result) => self.take_photo(side, &file, result),
             Done::PhotoAdded(side, result) => self.take_added_photo(side, result),

@@ -11,7 +11,9 @@ use crate::app::model::ticket::Ticket;
 use crate::app::pages::workshop::{Section, Workshop, open_to_edit};
 use crate::files::{self, limits::MOST_PICTURE_BYTES};
 use crate::problem::Problem;
-use crate::reference::{DieId, OpenSet, ReferenceSet, SetSource, Side, edit, save_set, take_in_plate};
+use crate::reference::{
+    DieId, LockedSet, OpenSet, ReferenceSet, SetSource, Side, edit, open_set, take_in_plate,
+};
 use crate::specimen::{SetReference, SpecimenFolder, SpecimenRecord, die_from_specimen};
 
 impl Window {
@@ -102,7 +104,13 @@ impl Window {
         let Some(folder) = &bench.folder else {
             return false;
         };
-        let reference = SetReference::to(open, store::peek(folder).path());
+        let reference = match SetReference::to(open, store::peek(folder).path()) {
+            Ok(reference) => reference,
+            Err(error) => {
+                self.notices.problem(error.to_string());
+                return false;
+            }
+        };
         bench.history.amend(|record| record.set = reference.clone());
         bench.plate_source = Some(open.source.clone());
         bench.set = Arc::new(open.set.clone());
@@ -119,7 +127,7 @@ fn begin_die(
     folder: &SpecimenFolder,
     record: &SpecimenRecord,
     side: Side,
-    mut open: OpenSet,
+    open: OpenSet,
 ) -> Outcome<(OpenSet, DieId)> {
     let photo = record.photo(side).ok_or_else(|| {
         Problem::new(format!(
@@ -129,15 +137,18 @@ fn begin_die(
     })?;
     let file = folder.photo_path(photo)?;
     let bytes = files::read(&file, MOST_PICTURE_BYTES)?;
-    let SetSource::Folder(set_folder) = &open.source else {
+    let SetSource::Folder(set_folder) = &open.source.clone() else {
         return Err(Problem::new(
             "The set could not be copied into a folder to change it.",
         ));
     };
+    // Another window may be changing the set: the die joins its newest version.
+    let locked = LockedSet::lock(set_folder)?;
+    let mut open = open_set(set_folder)?;
     let plate = take_in_plate(set_folder, &photo.original_name, &bytes)?;
     let id = edit::next_die_id(open.set.side(side), side);
     let die = die_from_specimen(&open.set, record, side, id.clone(), &plate)?;
     open.set.side_mut(side).dies.push(die);
-    save_set(set_folder, &open.set)?;
+    locked.save(&open.set)?;
     Ok((open, id))
 }

@@ -26,6 +26,8 @@ pub enum Overlay {
     Rename(String),
     /// What the user should know of the opening, each one sentence.
     Notes(Vec<String>),
+    /// What the log holds, as it may be handed on.
+    Log(String),
     /// A question.
     Confirm(Box<Confirm>),
 }

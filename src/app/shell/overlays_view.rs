@@ -8,6 +8,7 @@ use super::window::Window;
 use crate::app::model::action::Action;
 use crate::app::model::question::{Ask, Purpose};
 use crate::app::widgets::theme::{self, palette};
+use crate::files::log;
 use crate::specimen::{Edit, TextField, Theme};
 
 /// The sizes offered for text and controls.
@@ -30,6 +31,7 @@ pub fn overlays_ui(ui: &mut Ui, window: &mut Window, actions: &mut Vec<Action>) 
             Overlay::Keys => keys_ui(ui, &mut open),
             Overlay::Rename(title) => rename_ui(ui, title, actions, &mut open),
             Overlay::Notes(notes) => notes_ui(ui, notes, &mut open),
+            Overlay::Log(text) => log_ui(ui, text, &mut open),
             Overlay::Confirm(confirm) => {
                 ui.set_width(420.0);
                 ui.label(&confirm.question);
@@ -138,6 +140,35 @@ fn notes_ui(ui: &mut Ui, notes: &[String], open: &mut bool) {
     if ui.button("Close").clicked() {
         *open = false;
     }
+}
+
+fn log_ui(ui: &mut Ui, text: &str, open: &mut bool) {
+    ui.set_width(520.0);
+    ui.heading("Log");
+    match log::file() {
+        Some(file) => ui.label(format!(
+            "What went wrong without stopping anything, from {}.",
+            file.display()
+        )),
+        None => ui.label("No log is kept in this session."),
+    };
+    let height = (ui.ctx().content_rect().height() - 280.0).max(160.0);
+    egui::ScrollArea::both()
+        .max_height(height)
+        .stick_to_bottom(true)
+        .show(ui, |ui| {
+            ui.add(egui::Label::new(RichText::new(text).monospace()).extend())
+        });
+    ui.add_space(8.0);
+    ui.horizontal(|ui| {
+        let copy = ui.button("Copy for a report");
+        if copy.on_hover_text("Without your name and home folder").clicked() {
+            ui.ctx().copy_text(text.to_owned());
+        }
+        if ui.button("Close").clicked() {
+            *open = false;
+        }
+    });
 }
 
 fn rename_ui(ui: &mut Ui, title: &mut String, actions: &mut Vec<Action>, open: &mut bool) {

@@ -5,6 +5,7 @@ use super::window::Window;
 use crate::app::model::action::Action;
 use crate::app::model::done::{Done, Outcome};
 use crate::app::model::store;
+use crate::specimen::SpecimenRecord;
 
 /// When the record was last changed and what is being saved.
 #[derive(Debug, Default)]
@@ -13,9 +14,14 @@ pub struct Autosave {
     seen: Option<(u64, f64)>,
     /// The revision on its way to the disk.
     pub(super) saving: Option<u64>,
+    /// When another program's change was last looked for, in the window's seconds.
+    looked_s: f64,
     /// The revision that could not be saved; tried again by itself only after a further change.
     pub(super) failed: Option<u64>,
 }
+
+/// How often another program's change is looked for, in s.
+const LOOK_S: f64 = 2.0;
 
 /// How long the record must be left alone before it is saved by itself, in s.
 pub const QUIET_S: f64 = 2.0;
@@ -82,6 +88,7 @@ impl Window {
             || self.autosave.failed == Some(revision)
             || self.autosave.saving == Some(revision)
         {
+            self.look_elsewhere(ctx, now_s);
             return;
         }
         let left_s = QUIET_S - (now_s - since_s);
@@ -89,6 +96,35 @@ impl Window {
             self.save();
         } else {
             ctx.request_repaint_after(std::time::Duration::from_secs_f64(left_s));
+        }
+    }
+
+    /// Now and then looks whether another program changed the record, to show its change at once.
+    fn look_elsewhere(&mut self, ctx: &egui::Context, now_s: f64) {
+        let Some(folder) = self.bench.as_ref().and_then(|bench| bench.folder.clone()) else {
+            return;
+        };
+        let Some(bench) = self.bench.as_ref().filter(|_| !self.is_unsaved()) else {
+            return;
+        };
+        ctx.request_repaint_after(std::time::Duration::from_secs_f64(LOOK_S));
+        if now_s - self.autosave.looked_s < LOOK_S {
+            return;
+        }
+        self.autosave.looked_s = now_s;
+        let ticket = bench.ticket.at_revision(bench.history.revision());
+        self.workers
+            .slow(move || ticket.with(Done::ChangedElsewhere(store::changed_elsewhere(&folder))));
+    }
+
+    /// Takes in what another program changed, as one step of undo; for the record as it was when it was looked at.
+    pub(in crate::app) fn take_elsewhere(&mut self, changed: Option<Box<SpecimenRecord>>) {
+        if let (Some(record), Some(bench)) = (changed, &mut self.bench) {
+            bench.edit("what another window or program changed", None, |now| {
+                *now = *record
+            });
+            self.notices
+                .done("Another window or program changed this specimen; its change is shown.");
         }
     }
 

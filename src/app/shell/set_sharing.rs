@@ -36,7 +36,8 @@ impl Window {
         self.save_workshop();
         let name = file.file_name().unwrap_or_default().to_string_lossy();
         self.run_task(format!("Packing {name}"), ticket, move |watch| {
-            let packed = pack::pack(&open, &file, watch).map_err(Problem::from);
+            let packed =
+                pack::pack(&open, &file, crate::files::Replacing::Ours, watch).map_err(Problem::from);
             Done::Packed(open.set.edition, file, packed)
         });
     }
@@ -87,6 +88,11 @@ impl Window {
         let Some(workshop) = &mut self.workshop else {
             return;
         };
+        if let Ok(open) = &found {
+            open.uncompared
+                .iter()
+                .for_each(|sentence| self.notices.problem(sentence.as_str()));
+        }
         match found {
             Ok(open) if open.merge.conflicts.is_empty() && open.merge.taken.is_empty() => self
                 .notices

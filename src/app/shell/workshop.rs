@@ -18,7 +18,7 @@ use crate::app::pages::workshop::{
 use crate::photo::Picture;
 use crate::pipeline;
 use crate::problem::Problem;
-use crate::reference::{self, OpenSet, SetSource, Side, Sides, save_set};
+use crate::reference::{self, OpenSet, SavedSet, SetSource, Side, Sides, save_set};
 use crate::specimen::changes_for;
 
 /// Seconds without an edit after which the set is saved by itself.
@@ -192,19 +192,31 @@ impl Window {
             return;
         }
         workshop.saving = Some(revision);
-        let (folder, set) = (workshop.folder.clone(), workshop.set().clone());
+        let set = workshop.set().clone();
         let (disk, ticket) = (workshop.disk.clone(), workshop.ticket.clone());
         self.workers
-            .slow(move || ticket.with(Done::SetSaved(revision, disk.save(&folder, &set, revision))));
+            .slow(move || ticket.with(Done::SetSaved(revision, disk.save(&set, revision))));
     }
 
-    pub(super) fn take_set_saved(&mut self, revision: u64, result: Outcome<()>) {
+    pub(super) fn take_set_saved(&mut self, revision: u64, result: Outcome<SavedSet>) {
         let Some(workshop) = &mut self.workshop else {
             return;
         };
         workshop.saving = None;
         match result {
-            Ok(()) => workshop.saved_revision = revision,
+            Ok(saved) => {
+                workshop.saved_revision = revision;
+                if let Some(note) = saved.note() {
+                    self.notices.problem(note);
+                }
+                // Where the set was changed since, the next saving puts the two together again.
+                if let SavedSet::Together(set) | SavedSet::OtherKept(set, _) = saved
+                    && workshop.history.revision() == revision
+                {
+                    let words = "what another window or program changed".to_owned();
+                    workshop.edit(words, None, Box::new(move |now| *now = *set));
+                }
+            }
             Err(sentence) => self.notices.problem(sentence),
         }
     }
@@ -218,7 +230,7 @@ impl Window {
             return Ok(());
         };
         let revision = workshop.history.revision();
-        workshop.disk.save(&workshop.folder, workshop.set(), revision)?;
+        workshop.disk.save(workshop.set(), revision)?;
         workshop.saved_revision = revision;
         Ok(())
     }

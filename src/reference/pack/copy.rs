@@ -4,7 +4,6 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use super::read::Pack;
 use crate::files::limits::MOST_PACK_BYTES;
 use crate::files::{self, WriteError};
 use crate::photo::Watch;
@@ -47,6 +46,7 @@ pub fn copy_set(open: &OpenSet, folder: &Path, watch: &Watch) -> Result<OpenSet,
         });
     }
     let text = write_set(&open.set)?;
+    files::sweep_unfinished(files::folder_of(folder));
     let unfinished = files::unfinished_folder(folder).map_err(write_error)?;
     let root = unfinished.path();
     let put = |name: &Path, bytes: &[u8]| -> Result<(), SetError> {
@@ -64,10 +64,8 @@ pub fn copy_set(open: &OpenSet, folder: &Path, watch: &Watch) -> Result<OpenSet,
     history.add(&text);
     put(Path::new(HISTORY_FILE), history.text().as_bytes())?;
     put(&History::kept_file(&text), text.as_bytes())?;
-    let mut pack = match &open.source {
-        SetSource::Packed(file) => Some(Pack::open(file)?),
-        _ => None,
-    };
+    let is_packed = matches!(open.source, SetSource::Packed(_));
+    let mut source = open.source.files()?;
     let mut total = 0;
     let plates = plate_files(&open.set);
     for (done, plate) in plates.iter().copied().enumerate() {
@@ -76,12 +74,9 @@ pub fn copy_set(open: &OpenSet, folder: &Path, watch: &Watch) -> Result<OpenSet,
             plate: files::shorten(plate),
             fault,
         })?;
-        let bytes = match &mut pack {
-            Some(pack) => pack.plate(plate)?,
-            None => match open.source.file_bytes(plate) {
-                Err(SetError::PlateMissing { .. }) => continue,
-                other => other?,
-            },
+        let bytes = match source.bytes(plate) {
+            Err(SetError::PlateMissing { .. }) if !is_packed => continue,
+            other => other?,
         };
         total += bytes.len() as u64;
         if total > MOST_PACK_BYTES {

@@ -6,10 +6,10 @@ mod read;
 mod write;
 
 pub use copy::{copy_set, plate_files, step};
-pub use read::{MOST_GROWTH, packed_file, packed_set};
+pub use read::{MOST_GROWTH, packed_set};
 pub use write::pack;
 
-pub(crate) use read::packed_text;
+pub(crate) use read::{Pack, packed_text};
 
 /// The ending of packed sets, without the point.
 pub const PACK_ENDING: &str = "dieset";

@@ -42,17 +42,6 @@ pub(crate) fn packed_text(file: &Path, name: &str, most_bytes: u64) -> Result<Op
     Pack::open(file)?.read(name, most_bytes)
 }
 
-/// The bytes of one file in a packed set, by its path as the set gives it.
-///
-/// # Errors
-/// [`SetError::Pack`], [`SetError::PlatePath`], [`SetError::PlateMissing`].
-pub fn packed_file(file: &Path, plate: &str) -> Result<Vec<u8>, SetError> {
-    let mut pack = Pack::open(file)?;
-    check_path(plate)?;
-    pack.read(plate, MOST_PICTURE_BYTES)?
-        .ok_or_else(|| missing(file, plate))
-}
-
 fn check_path(plate: &str) -> Result<(), SetError> {
     files::inside(plate)
         .map(drop)
@@ -70,7 +59,7 @@ fn missing(file: &Path, plate: &str) -> SetError {
 }
 
 /// A packed file whose list of files has been checked.
-pub(super) struct Pack<'a> {
+pub(crate) struct Pack<'a> {
     file: &'a Path,
     archive: ZipArchive<BufReader<File>>,
 }
@@ -83,7 +72,7 @@ struct Entry {
 }
 
 impl<'a> Pack<'a> {
-    pub(super) fn open(file: &'a Path) -> Result<Self, SetError> {
+    pub(crate) fn open(file: &'a Path) -> Result<Self, SetError> {
         let refuse = |reason: String| SetError::Pack {
             file: file.to_owned(),
             reason,
@@ -114,7 +103,7 @@ impl<'a> Pack<'a> {
     }
 
     /// The bytes of a plate's file.
-    pub(super) fn plate(&mut self, plate: &str) -> Result<Vec<u8>, SetError> {
+    pub(crate) fn plate(&mut self, plate: &str) -> Result<Vec<u8>, SetError> {
         check_path(plate)?;
         self.read(plate, MOST_PICTURE_BYTES)?
             .ok_or_else(|| missing(self.file, plate))

@@ -9,21 +9,44 @@ use zip::{CompressionMethod, ZipWriter};
 use super::copy::{plate_files, step};
 use super::read::Pack;
 use crate::files::limits::MOST_PACK_BYTES;
-use crate::files::{Unfinished, WriteError};
-use crate::photo::Watch;
-use crate::reference::file::SET_FILE;
-use crate::reference::history::{HISTORY_FILE, History};
+use crate::files::{self, OutKind, Replacing, Unfinished, WriteError};
+use crate::photo::{Watch, anonymous};
+use crate::reference::file::{PREVIOUS_SET_FILE, SET_FILE};
+use crate::reference::history::{HISTORY_FILE, History, keep_shared};
 use crate::reference::{OpenSet, SetError, write_set};
+
+/// A packed set. Its first file is the set's own (PKWARE's APPNOTE.TXT 6.3.10, sec. 4.3.7: the name starts at byte 30).
+const PACK: OutKind = OutKind {
+    endings: &[super::PACK_ENDING],
+    is_ours: |bytes| {
+        bytes.starts_with(b"PK\x03\x04")
+            && bytes
+                .get(30..)
+                .is_some_and(|name| name.starts_with(SET_FILE.as_bytes()))
+    },
+    kept_by: &[
+        "specimen.ron",
+        "specimen.previous.ron",
+        SET_FILE,
+        PREVIOUS_SET_FILE,
+    ],
+};
 
 /// Packs an open set into a file: its text, the pictures that it names, and the list of its shared editions, by which
 /// it can be merged when it comes back. The file is whole or not there; nothing in the set's own place changes but
-/// the note of what was shared, which is kept where the set lies in a folder. Gives a sentence for the user where that
-/// note could not be kept, as in a read-only folder.
+/// the note of what was shared, which is kept where the set lies in a folder. The pictures leave without what they tell of
+/// place, time, device and owner. Gives what the user should know of it, where there is something.
 ///
 /// # Errors
 /// [`SetError`]: a plate is missing, the set is too large for a pack, the file cannot be written, or it was stopped
 /// through `watch`.
-pub fn pack(open: &OpenSet, file: &Path, watch: &Watch) -> Result<Option<String>, SetError> {
+pub fn pack(
+    open: &OpenSet,
+    file: &Path,
+    replacing: Replacing,
+    watch: &Watch,
+) -> Result<Option<String>, SetError> {
+    PACK.check(file, replacing)?;
     let text = write_set(&open.set)?;
     let mut history = History::of(&open.source)?;
     history.add(&text);
@@ -35,6 +58,7 @@ pub fn pack(open: &OpenSet, file: &Path, watch: &Watch) -> Result<Option<String>
             reason: format!("it could not be written ({other})"),
         },
     };
+    files::sweep_unfinished(files::folder_of(file));
     let mut unfinished = Unfinished::begin(file).map_err(write_error)?;
     let mut zip = ZipWriter::new(BufWriter::new(unfinished.file()));
     // A fixed date (the default), so that the same set packs to the same bytes.
@@ -59,9 +83,17 @@ pub fn pack(open: &OpenSet, file: &Path, watch: &Watch) -> Result<Option<String>
     add(SET_FILE, text.as_bytes(), words)?;
     add(HISTORY_FILE, history.text().as_bytes(), words)?;
     let plates = plate_files(&open.set);
+    let mut source = open.source.files()?;
+    let mut cleaned = 0;
     for (done, plate) in plates.iter().enumerate() {
         step(watch, done, plates.len())?;
-        add(plate, &open.source.file_bytes(plate)?, picture)?;
+        let bytes = source.bytes(plate)?;
+        let handed_on = anonymous(&bytes).map_err(|reason| SetError::PlateKept {
+            plate: files::shorten(plate),
+            reason,
+        })?;
+        cleaned += usize::from(*handed_on != *bytes);
+        add(plate, &handed_on, picture)?;
     }
     zip.finish().map_err(zip_error)?.flush().map_err(write_error)?;
     // What the reader would refuse, such as two names that differ in case only, must not be handed out.
@@ -73,8 +105,17 @@ pub fn pack(open: &OpenSet, file: &Path, watch: &Watch) -> Result<Option<String>
         other => other,
     })?;
     unfinished.finish().map_err(write_error)?;
-    Ok(history.keep_shared(&open.source, &text).err().map(|error| {
-        format!("The pack was made, but the set cannot note that it was shared, so that merging it later shows more \
-                 conflicts: {error}")
-    }))
+    let mut notes = Vec::new();
+    if cleaned > 0 {
+        notes.push(format!(
+            "Place, time, device and owner were left out of {cleaned} of the pictures; those in the set stay as they are."
+        ));
+    }
+    if let Err(error) = keep_shared(&open.source, &text) {
+        notes.push(format!(
+            "The pack was made, but the set cannot note that it was shared, so that merging it later shows more \
+             conflicts: {error}"
+        ));
+    }
+    Ok((!notes.is_empty()).then(|| notes.join(" ")))
 }

@@ -23,11 +23,12 @@ use super::{ReferenceSet, SetSource, Side};
 #[must_use]
 pub fn validate(set: &ReferenceSet, plates: Option<&SetSource>) -> Vec<Finding> {
     let mut findings = Findings::default();
+    let mut files = plates.map(SetSource::files);
     measures::check(set, &mut findings);
     for side in Side::BOTH {
         sides::check(set, side, &mut findings);
         dies::check(set, side, &mut findings);
-        plates::check(set, side, plates, &mut findings);
+        plates::check(set, side, files.as_mut(), &mut findings);
         telling::check(set, side, &mut findings);
     }
     pairings::check(set, &mut findings);

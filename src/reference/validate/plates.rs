@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::finding::{Findings, Place};
-use crate::files;
+use crate::files::inside;
 use crate::photo::ReadLimits;
-use crate::reference::{Die, Plate, ReferenceSet, SetError, SetSource, Side, SideReference};
+use crate::reference::{Die, Plate, ReferenceSet, SetError, SetFiles, Side, SideReference};
 
 /// The fewest plate px that the telling detail must span to be seen: two for a line and its gap (sampling theorem),
 /// and half as much again for the blur of any lens. Common practice, no source.
@@ -13,7 +13,10 @@ pub const FEWEST_PX_PER_TELLING_DETAIL: f64 = 3.0;
 /// With this many landmarks a plate's alignment can be checked against itself: one more than a tilted plane needs.
 const GOOD_LANDMARKS: usize = 5;
 
-pub(super) fn check(set: &ReferenceSet, side: Side, source: Option<&SetSource>, findings: &mut Findings) {
+/// The set's files, or why they cannot be had; none where only its text is looked at.
+type Files<'a, 'b> = Option<&'a mut Result<SetFiles<'b>, SetError>>;
+
+pub(super) fn check(set: &ReferenceSet, side: Side, mut files: Files<'_, '_>, findings: &mut Findings) {
     let reference = set.side(side);
     let mut too_coarse = BTreeSet::new();
     for die in &reference.dies {
@@ -26,7 +29,7 @@ pub(super) fn check(set: &ReferenceSet, side: Side, source: Option<&SetSource>, 
                 plate,
             };
             here.check_landmarks(findings);
-            here.check_file(source, findings);
+            here.check_file(files.as_deref_mut(), findings);
             here.check_resolution(&mut too_coarse, findings);
             if plate.source.trim().is_empty() || plate.rights.trim().is_empty() {
                 findings.hint(
@@ -109,9 +112,9 @@ impl Here<'_> {
             .filter(|(place, point)| place.is_finite() && point.is_finite())
     }
 
-    fn check_file(&self, source: Option<&SetSource>, findings: &mut Findings) {
-        if let Err(fault) = files::inside(&self.plate.file) {
-            let plate = files::shorten(&self.plate.file);
+    fn check_file(&self, files: Files<'_, '_>, findings: &mut Findings) {
+        if let Err(fault) = inside(&self.plate.file) {
+            let plate = crate::files::shorten(&self.plate.file);
             findings.error(
                 self.place(),
                 SetError::PlatePath { plate, fault }.to_string(),
@@ -119,8 +122,12 @@ impl Here<'_> {
             );
             return;
         }
-        let Some(source) = source else { return };
-        match source.picture_size(&self.plate.file) {
+        let size = match files {
+            None => return,
+            Some(Ok(files)) => files.picture_size(&self.plate.file),
+            Some(Err(error)) => Err(error.clone()),
+        };
+        match size {
             Err(error) => findings.error(
                 self.place(),
                 error.to_string(),

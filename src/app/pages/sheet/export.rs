@@ -34,8 +34,8 @@ impl SheetExport {
     #[must_use]
     pub fn run(mut self) -> Done {
         let sheet = self.work.sheet();
-        let written =
-            (!self.watch.is_cancelled()).then(|| write_sheet(&sheet, &self.file).map_err(Problem::from));
+        let written = (!self.watch.is_cancelled())
+            .then(|| write_sheet(&sheet, &self.file, files::Replacing::Ours).map_err(Problem::from));
         Done::SheetWritten(written)
     }
 }

@@ -13,7 +13,9 @@ use crate::app::model::shelf::PlateShelf;
 use crate::app::model::ticket::Ticket;
 use crate::photo::Watch;
 use crate::pipeline::Album;
-use crate::reference::{DieId, Finding, Place, Plate, ReferenceSet, SetSource, Side, Sides, save_set};
+use crate::reference::{
+    DieId, Finding, Place, Plate, ReferenceSet, SavedSet, SetOnDisk, SetSource, Side, Sides,
+};
 
 /// The sections of the workshop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -117,24 +119,31 @@ pub struct Workshop {
 }
 
 /// The set's file, written by one at a time and never by an older revision over a newer.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Disk {
-    newest: Arc<Mutex<u64>>,
+    newest: Arc<Mutex<(u64, SetOnDisk)>>,
 }
 
 impl Disk {
-    /// Saves a revision of the set, unless a newer one is there already.
+    fn opened(folder: &Path, set: &ReferenceSet) -> Self {
+        Self {
+            newest: Arc::new(Mutex::new((0, SetOnDisk::opened(folder, set)))),
+        }
+    }
+
+    /// Saves a revision of the set, unless a newer one is there already, together with what another program changed.
     ///
     /// # Errors
     /// A problem for the user.
-    pub fn save(&self, folder: &Path, set: &ReferenceSet, revision: u64) -> Outcome<()> {
+    pub fn save(&self, set: &ReferenceSet, revision: u64) -> Outcome<SavedSet> {
         let mut newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
         // What is on disk already is not written again: a die begun from a coin may have been added to it since.
-        if *newest < revision {
-            save_set(folder, set)?;
-            *newest = revision;
+        if newest.0 >= revision {
+            return Ok(SavedSet::AsGiven);
         }
-        Ok(())
+        let saved = newest.1.save(set)?;
+        newest.0 = revision;
+        Ok(saved)
     }
 }
 
@@ -144,6 +153,7 @@ impl Workshop {
     pub fn new(ticket: Ticket, folder: PathBuf, set: ReferenceSet, plates: PlateShelf<String>) -> Self {
         Self {
             ticket,
+            disk: Disk::opened(&folder, &set),
             folder,
             history: History::weighed(
                 Contents {
@@ -163,7 +173,6 @@ impl Workshop {
             checked: None,
             is_checking: false,
             saving: None,
-            disk: Disk::default(),
             findings_shown: MORE_FINDINGS,
             goal: None,
             plates,
