@@ -116,11 +116,14 @@ fn pipes_and_devices_in_folders_end_in_a_sentence() {
         let table = home.path().join("table.csv");
         put(&table);
         bare_set(&home.path().join("other"));
+        image::RgbImage::new(60, 60).save(at("sound.png")).unwrap();
         let new = [
             "new",
             &at("new"),
             "--set",
             &at("other"),
+            "--obverse",
+            &at("sound.png"),
             "--landmarks",
             &at("table.csv"),
         ];
@@ -226,7 +229,7 @@ fn a_terminal_gets_nothing_to_obey() {
     // Programs get what is there.
     let (_, out, _) = verb(&["check", path, "--json"]);
     let report: serde_json::Value = serde_json::from_str(&out).unwrap();
-    assert_eq!(report["set"]["title"], set.title);
+    assert_eq!(report["title"], set.title);
 }
 
 #[test]

@@ -130,7 +130,7 @@ fn errors_name_file_line_and_field() {
             "weight_g: 6.2",
             "wait_g: 6.2",
             "set.ron, line 6, column 33 (in measures): unknown field \u{201c}wait_g\u{201d}; known here are \
-             diameter_mm, weight_g, weight_tolerance_g, die_axis_deg.",
+             diameter_mm, relief_mm, weight_g, weight_tolerance_g, die_axis_deg.",
         ),
         (
             "id: \"O2\", ",

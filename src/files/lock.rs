@@ -4,11 +4,8 @@ use std::fs::{File, OpenOptions, TryLockError};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use super::names::LOCK_FILE;
 use super::write::WriteError;
-
-/// The file that is locked. It stays when the lock is given back: removing it would let two programs each hold a lock on
-/// a file of this name.
-pub(super) const LOCK_FILE: &str = ".dietell-lock";
 
 /// How long another program's saving is waited for.
 const PATIENCE: Duration = Duration::from_secs(30);

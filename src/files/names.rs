@@ -7,6 +7,10 @@ use super::inside::inside;
 /// The most characters of a name made here: every file system allows it with room to spare.
 const MOST_CHARACTERS: usize = 60;
 
+/// The file that is locked. It stays when the lock is given back: removing it would let two programs each hold a lock on
+/// a file of this name.
+pub(super) const LOCK_FILE: &str = ".dietell-lock";
+
 /// A name for a file or folder that every system takes: the letters and digits of a text and the signs in `kept`, all
 /// else a gap; what lies between gaps is joined by `joint`. `otherwise` stands where nothing fit is left.
 #[must_use]

@@ -4,8 +4,8 @@ use std::fs::File;
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-use super::lock::LOCK_FILE;
 use super::log::OrLog;
+use super::names::LOCK_FILE;
 use super::read::{ReadError, list};
 
 /// Why a file could not be written. What was there before is still there.

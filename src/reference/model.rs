@@ -85,7 +85,7 @@ pub struct Measures {
     /// Nominal diameter in mm; the side frames are drawn at this size.
     pub diameter_mm: f64,
     /// How far the highest relief of an unworn coin stands above its field, in mm.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub relief_mm: Option<f64>,
     /// Nominal weight in g.
     #[serde(default)]
@@ -211,7 +211,7 @@ pub struct Landmark {
     /// Its place in the side frame, in mm.
     pub place_mm: SidePoint,
     /// Its height; that of the relief at large where not known.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub height: Option<Height>,
     /// How to find the exact point, in words.
     #[serde(default)]
@@ -241,7 +241,7 @@ pub struct Zone {
     /// Its width and height in mm, along the side frame's axes.
     pub size_mm: (f64, f64),
     /// How high its telling detail lies; in the field or on the relief where not known.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub height: Option<Height>,
     /// The smallest detail that must be seen to tell the states apart, in mm.
     pub telling_detail_mm: f64,

@@ -131,10 +131,15 @@ fn menu_ui(ui: &mut Ui, window: &Window, actions: &mut Vec<Action>, asked: &mut 
                 ui.separator();
             }
             for (command, label) in items {
-                if ui
-                    .add(Button::new(label).shortcut_text(key_of(command)))
-                    .clicked()
-                {
+                let key = key_of(command);
+                let button = Button::new(label);
+                // An empty one would still be a part of the button's accessible name.
+                let button = if key.is_empty() {
+                    button
+                } else {
+                    button.shortcut_text(key)
+                };
+                if ui.add(button).clicked() {
                     asked.push(command);
                 }
             }

@@ -167,9 +167,10 @@ mod tests {
             }],
             ..Default::default()
         };
-        let _ = ctx.run_ui(input, |ui| {
+        let output = ctx.run_ui(input, |ui| {
             asked = (pressed(ui.ctx(), TABLE, &applies), ui.input(|i| i.events.len()));
         });
+        output.drop_without_applying_deltas();
         asked
     }
 

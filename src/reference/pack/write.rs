@@ -1,6 +1,6 @@
 //! Packing a set into one file.
 
-use std::io::{BufWriter, Write};
+use std::io::{BufWriter, Seek, Write};
 use std::path::Path;
 
 use zip::write::SimpleFileOptions;
@@ -50,52 +50,20 @@ pub fn pack(
     let text = write_set(&open.set)?;
     let mut history = History::of(&open.source)?;
     history.add(&text);
-    let write_error = |error: std::io::Error| SetError::from(WriteError::new(file, &error));
-    let zip_error = |error: zip::result::ZipError| match error {
-        zip::result::ZipError::Io(error) => write_error(error),
-        other => SetError::Pack {
-            file: file.to_owned(),
-            reason: format!("it could not be written ({other})"),
-        },
-    };
     files::sweep_unfinished(files::folder_of(file));
+    let write_error = |error: std::io::Error| SetError::from(WriteError::new(file, &error));
     let mut unfinished = Unfinished::begin(file).map_err(write_error)?;
-    let mut zip = ZipWriter::new(BufWriter::new(unfinished.file()));
+    let mut packing = Packing {
+        zip: ZipWriter::new(BufWriter::new(unfinished.file())),
+        file,
+        total: 0,
+    };
     // A fixed date (the default), so that the same set packs to the same bytes.
     let words = SimpleFileOptions::default().compression_method(CompressionMethod::Deflated);
-    // Pictures are compressed already.
-    let picture = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
-    let mut total = 0;
-    let mut add = |name: &str, bytes: &[u8], options| -> Result<(), SetError> {
-        total += bytes.len() as u64;
-        if total > MOST_PACK_BYTES {
-            return Err(SetError::Pack {
-                file: file.to_owned(),
-                reason: format!(
-                    "the set's pictures are larger than {} GB together; make them smaller or split the set",
-                    MOST_PACK_BYTES / 1_000_000_000
-                ),
-            });
-        }
-        zip.start_file(name, options).map_err(zip_error)?;
-        zip.write_all(bytes).map_err(write_error)
-    };
-    add(SET_FILE, text.as_bytes(), words)?;
-    add(HISTORY_FILE, history.text().as_bytes(), words)?;
-    let plates = plate_files(&open.set);
-    let mut source = open.source.files()?;
-    let mut cleaned = 0;
-    for (done, plate) in plates.iter().enumerate() {
-        step(watch, done, plates.len())?;
-        let bytes = source.bytes(plate)?;
-        let handed_on = anonymous(&bytes).map_err(|reason| SetError::PlateKept {
-            plate: files::shorten(plate),
-            reason,
-        })?;
-        cleaned += usize::from(*handed_on != *bytes);
-        add(plate, &handed_on, picture)?;
-    }
-    zip.finish().map_err(zip_error)?.flush().map_err(write_error)?;
+    packing.add(SET_FILE, text.as_bytes(), words)?;
+    packing.add(HISTORY_FILE, history.text().as_bytes(), words)?;
+    let cleaned = packing.add_plates(open, watch)?;
+    packing.finish()?;
     // What the reader would refuse, such as two names that differ in case only, must not be handed out.
     Pack::open(unfinished.path()).map_err(|error| match error {
         SetError::Pack { reason, .. } => SetError::Pack {
@@ -105,17 +73,87 @@ pub fn pack(
         other => other,
     })?;
     unfinished.finish().map_err(write_error)?;
-    let mut notes = Vec::new();
-    if cleaned > 0 {
-        notes.push(format!(
+    Ok(note(cleaned, keep_shared(&open.source, &text).err()))
+}
+
+/// What the user should know of a pack, where there is something.
+fn note(cleaned: usize, not_noted: Option<SetError>) -> Option<String> {
+    let cleaned = (cleaned > 0).then(|| {
+        format!(
             "Place, time, device and owner were left out of {cleaned} of the pictures; those in the set stay as they are."
-        ));
-    }
-    if let Err(error) = keep_shared(&open.source, &text) {
-        notes.push(format!(
+        )
+    });
+    let not_noted = not_noted.map(|error| {
+        format!(
             "The pack was made, but the set cannot note that it was shared, so that merging it later shows more \
              conflicts: {error}"
-        ));
+        )
+    });
+    let notes: Vec<String> = cleaned.into_iter().chain(not_noted).collect();
+    (!notes.is_empty()).then(|| notes.join(" "))
+}
+
+/// A pack being written.
+struct Packing<'a, W: Write + Seek> {
+    zip: ZipWriter<W>,
+    file: &'a Path,
+    /// The bytes of all files so far, unpacked.
+    total: u64,
+}
+
+impl<W: Write + Seek> Packing<'_, W> {
+    fn add(&mut self, name: &str, bytes: &[u8], options: SimpleFileOptions) -> Result<(), SetError> {
+        self.total += bytes.len() as u64;
+        if self.total > MOST_PACK_BYTES {
+            return Err(SetError::Pack {
+                file: self.file.to_owned(),
+                reason: format!(
+                    "the set's pictures are larger than {} GB together; make them smaller or split the set",
+                    MOST_PACK_BYTES / 1_000_000_000
+                ),
+            });
+        }
+        let file = self.file;
+        self.zip
+            .start_file(name, options)
+            .map_err(|error| zip_error(file, error))?;
+        let written = self.zip.write_all(bytes);
+        written.map_err(|error| WriteError::new(file, &error).into())
     }
-    Ok((!notes.is_empty()).then(|| notes.join(" ")))
+
+    /// Adds the plates without what they tell of place, time, device and owner; gives of how many something was left out.
+    fn add_plates(&mut self, open: &OpenSet, watch: &Watch) -> Result<usize, SetError> {
+        // Pictures are compressed already.
+        let picture = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
+        let plates = plate_files(&open.set);
+        let mut source = open.source.files()?;
+        let mut cleaned = 0;
+        for (done, plate) in plates.iter().enumerate() {
+            step(watch, done, plates.len())?;
+            let bytes = source.bytes(plate)?;
+            let handed_on = anonymous(&bytes).map_err(|reason| SetError::PlateKept {
+                plate: files::shorten(plate),
+                reason,
+            })?;
+            cleaned += usize::from(*handed_on != *bytes);
+            self.add(plate, &handed_on, picture)?;
+        }
+        Ok(cleaned)
+    }
+
+    fn finish(self) -> Result<(), SetError> {
+        let mut written = self.zip.finish().map_err(|error| zip_error(self.file, error))?;
+        let flushed = written.flush();
+        flushed.map_err(|error| WriteError::new(self.file, &error).into())
+    }
+}
+
+fn zip_error(file: &Path, error: zip::result::ZipError) -> SetError {
+    match error {
+        zip::result::ZipError::Io(error) => WriteError::new(file, &error).into(),
+        other => SetError::Pack {
+            file: file.to_owned(),
+            reason: format!("it could not be written ({other})"),
+        },
+    }
 }
