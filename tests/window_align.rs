@@ -338,6 +338,20 @@ fn a_new_specimen_is_put_together_from_files() {
 }
 
 #[test]
+fn what_a_photo_lost_in_reading_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = aligning(folder.path());
+    let print = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/pictures/kind_cmyk.jpg");
+    let said = "The reverse photo: It is stored in printing colours (CMYK), so its colours are approximate.";
+    assert!(harness.query_by_label(said).is_none());
+    harness
+        .state_mut()
+        .push(Action::ChoosePhoto(Side::Reverse, Some(print.into())));
+    harness.run();
+    harness.get_by_label(said);
+}
+
+#[test]
 fn another_photo_asks_before_landmarks_are_lost_and_undo_brings_them_back() {
     let folder = tempfile::tempdir().unwrap();
     let mut harness = aligning(folder.path());

@@ -219,13 +219,21 @@ impl Window {
         }
     }
 
+    /// Says what the user should know of how a new photo was read.
+    pub(super) fn tell_how_read(&mut self, side: Side, picture: &Picture) {
+        for note in picture.notes() {
+            self.notices.problem(format!("The {} photo: {note}", side.word()));
+        }
+    }
+
     fn take_added_photo(&mut self, side: Side, result: Outcome<AddedPhoto>) {
         let Some(bench) = &mut self.bench else { return };
         match result {
             Ok(added) => {
                 bench.photo_files[side] = Some(added.photo.file.clone());
-                bench.photos[side] = PictureSlot::Ready(added.picture);
+                bench.photos[side] = PictureSlot::Ready(Arc::clone(&added.picture));
                 bench.apply(Edit::Photo(side, PhotoEdit::Choose(Box::new(added.photo))), None);
+                self.tell_how_read(side, &added.picture);
                 if side == Side::Obverse {
                     self.make_thumbnail();
                 }

@@ -91,6 +91,9 @@ impl Window {
     }
 
     pub(super) fn take_intake_photo(&mut self, side: Side, read: Outcome<Arc<Picture>>) {
+        if let Ok(picture) = &read {
+            self.tell_how_read(side, picture);
+        }
         if let Some(intake) = self.intake_mut() {
             intake.photos[side].slot = PictureSlot::from(read);
         }
