@@ -264,19 +264,24 @@ fn candidate(model: Model, points: &[Correspondence], marks: &Marks) -> Result<P
     }
 }
 
+/// The same marks on a mirrored side.
+pub(super) fn flipped(points: &[Correspondence]) -> Vec<Correspondence> {
+    let flip = |c: &Correspondence| Correspondence {
+        on_side: SidePoint::new(-c.on_side.x, c.on_side.y),
+        ..*c
+    };
+    points.iter().map(flip).collect()
+}
+
 /// Whether the marks fit a mirrored coin, and no unmirrored one.
 fn mirrored(points: &[Correspondence]) -> bool {
     if points.len() < Model::Affine.fewest_landmarks() {
         return false;
     }
-    let flipped: Vec<_> = points
-        .iter()
-        .map(|c| Correspondence {
-            on_side: SidePoint::new(-c.on_side.x, c.on_side.y),
-            ..*c
-        })
-        .collect();
-    match (fit(Model::Similarity, points), fit(Model::Similarity, &flipped)) {
+    match (
+        fit(Model::Similarity, points),
+        fit(Model::Similarity, &flipped(points)),
+    ) {
         (Ok(plain), Ok(mirror)) => mirror.squared_error_px2() < MIRRORED_SHARE * plain.squared_error_px2(),
         _ => false,
     }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::choose::flipped;
 use super::{Marked, align};
 use crate::geometry::{Correspondence, Model, PictureFromSide, PicturePoint, SidePoint, SideVector, fit};
 use crate::reference::{Landmark, LandmarkName, Measures};
@@ -175,14 +176,8 @@ impl Judged {
             })
             .collect();
         let points: Vec<Correspondence> = marks.iter().map(|m| m.at).collect();
-        let flipped: Vec<_> = points
-            .iter()
-            .map(|c| Correspondence {
-                on_side: SidePoint::new(-c.on_side.x, c.on_side.y),
-                ..*c
-            })
-            .collect();
-        let [plain, mirror] = [&points, &flipped].map(|points| agreeing(points, measures.diameter_mm));
+        let [plain, mirror] =
+            [&points, &flipped(&points)].map(|points| agreeing(points, measures.diameter_mm));
         let count = |agrees: &[bool]| agrees.iter().filter(|a| **a).count();
         let is_most = |agrees: &[bool]| count(agrees) >= FEWEST && 2 * count(agrees) > agrees.len();
         let mirrored = is_most(&mirror) && count(&mirror) > count(&plain);

@@ -20,3 +20,20 @@ pub struct Rim {
     #[serde(default)]
     pub by_hand: bool,
 }
+
+impl Rim {
+    /// A circle in the middle of a picture of this size in px, to be drawn on by hand; its radius is a share of the
+    /// picture's shorter side.
+    #[must_use]
+    pub fn in_the_middle((width_px, height_px): (u32, u32), radius_share: f64) -> Self {
+        let (w, h) = (f64::from(width_px), f64::from(height_px));
+        let radius = w.min(h) * radius_share;
+        Self {
+            centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
+            long_px: radius,
+            short_px: radius,
+            turn_deg: 0.0,
+            by_hand: true,
+        }
+    }
+}

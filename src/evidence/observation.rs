@@ -101,15 +101,16 @@ fn marked(marks: &[bool]) -> impl Iterator<Item = usize> {
         .filter_map(|(index, &mark)| mark.then_some(index))
 }
 
+/// The index of each feature of a side, by its name.
+pub(super) fn feature_indices(reference: &SideReference) -> HashMap<&FeatureId, usize> {
+    let features = reference.features.iter().enumerate();
+    features.map(|(index, feature)| (&feature.id, index)).collect()
+}
+
 /// The observations of one side, in the order of its features. Verdicts on parts that the side does not have are
 /// passed over.
 pub(super) fn observations(side: Side, reference: &SideReference, verdicts: &[Verdict]) -> Vec<Observation> {
-    let indices: HashMap<&FeatureId, usize> = reference
-        .features
-        .iter()
-        .enumerate()
-        .map(|(index, feature)| (&feature.id, index))
-        .collect();
+    let indices = feature_indices(reference);
     let mut observed: Vec<Observation> = reference.features.iter().map(Observation::of_none).collect();
     for verdict in verdicts.iter().filter(|verdict| verdict.side == side) {
         let Some(&index) = indices.get(&verdict.feature) else {

@@ -3,7 +3,8 @@
 
 use std::collections::HashMap;
 
-use crate::reference::{DieId, FeatureId, SideReference};
+use super::observation::feature_indices;
+use crate::reference::{DieId, SideReference};
 
 /// The states shown by the dies of a side.
 pub(super) struct ShownStates<'a> {
@@ -15,12 +16,7 @@ pub(super) struct ShownStates<'a> {
 
 impl<'a> ShownStates<'a> {
     pub(super) fn of(reference: &'a SideReference) -> Self {
-        let indices: HashMap<&FeatureId, usize> = reference
-            .features
-            .iter()
-            .enumerate()
-            .map(|(index, feature)| (&feature.id, index))
-            .collect();
+        let indices = feature_indices(reference);
         let features = reference.features.len();
         let mut states = vec![None; reference.dies.len() * features];
         let mut dies = HashMap::new();

@@ -64,15 +64,7 @@ fn draw(state: &mut AlignPage, page: &mut Page<'_>) {
     let Some(photo) = page.bench.record().photo(side) else {
         return;
     };
-    let (w, h) = (f64::from(photo.width_px), f64::from(photo.height_px));
-    let radius = w.min(h) * SHARE;
-    let rim = Rim {
-        centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
-        long_px: radius,
-        short_px: radius,
-        turn_deg: 0.0,
-        by_hand: true,
-    };
+    let rim = Rim::in_the_middle((photo.width_px, photo.height_px), SHARE);
     state.rim = Shows::Yes;
     page.push(Action::edit(Edit::Photo(side, PhotoEdit::SetRim(rim))));
 }

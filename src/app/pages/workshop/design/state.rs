@@ -72,17 +72,8 @@ impl PlateRim {
     fn guess(width_px: u32, height_px: u32) -> Self {
         /// The share of the picture's shorter side that a coin usually fills.
         const USUAL_SHARE: f64 = 0.9;
-        let (w, h) = (f64::from(width_px), f64::from(height_px));
-        let radius = USUAL_SHARE * w.min(h) / 2.0;
-        let rim = Rim {
-            centre: PicturePoint::new((w - 1.0) / 2.0, (h - 1.0) / 2.0),
-            long_px: radius,
-            short_px: radius,
-            turn_deg: 0.0,
-            by_hand: true,
-        };
         Self {
-            rim,
+            rim: Rim::in_the_middle((width_px, height_px), USUAL_SHARE / 2.0),
             rotation_deg: 0.0,
         }
     }
